@@ -1,0 +1,1 @@
+"""Published figures: one module a source, one row a figure."""
