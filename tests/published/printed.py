@@ -20,14 +20,17 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from rafterstay.core.sources import Obtained
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from rafterstay.core.sources import Obtained
 
 __all__ = ["Printed", "Row", "errata", "printed", "require_agreement"]
 
