@@ -12,6 +12,7 @@ import pytest
 from rafterstay import catalog
 from rafterstay.catalog import shelf
 from rafterstay.core.errors import DataError
+from rafterstay.core.tables import read_sources
 
 if TYPE_CHECKING:
     from rafterstay.catalog.rows import Rope
@@ -99,3 +100,8 @@ def test_a_name_in_two_tables_is_refused() -> None:
     rope: Rope = catalog.find("rope", "7x7 galvanized 3/16 in")
     with pytest.raises(DataError, match="DA-006 rope '7x7 galvanized 3/16 in' stands twice"):
         shelf._by_name("rope", [rope, rope])
+
+
+def test_every_file_has_its_entry_and_every_entry_its_file() -> None:
+    files = {path.stem for path in shelf.TABLES.glob("*.csv")}
+    assert files == set(read_sources(shelf.TABLES / "sources.toml"))

@@ -4,19 +4,24 @@ from __future__ import annotations
 
 from difflib import get_close_matches
 from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal, TypeAlias, overload
 
 from rafterstay.catalog.rows import Bolt, Ply, Rope, Shackle, Sleeve, Species, Thimble, Turnbuckle
-from rafterstay.catalog.tables import TableRow, table
 from rafterstay.core.errors import DataError, Finding
+from rafterstay.core.tables import table
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
-__all__ = ["KINDS", "Kind", "Part", "find", "names", "species", "timbers"]
+    from rafterstay.core.tables import TableRow
+
+__all__ = ["KINDS", "TABLES", "Kind", "Part", "find", "names", "species", "timbers"]
 
 Kind = Literal["rope", "turnbuckle", "thimble", "sleeve", "shackle", "bolt", "ply"]
 Part: TypeAlias = Rope | Turnbuckle | Thimble | Sleeve | Shackle | Bolt | Ply
+
+TABLES: Final = Path(__file__).parent / "tables"
 
 _METAL: Final = {"galvanized": "carbon", "bright": "carbon", "stainless": "stainless"}
 _DEPTH_SLACK: Final = 0.5e-3  # [m]; dressed sizes differ by 1/4 in at the least
@@ -157,7 +162,12 @@ def _size(row: TableRow, column: str) -> str:
 
 def _by(name: str, *columns: str) -> dict[tuple[str, ...], TableRow]:
     """Index a table by columns as printed."""
-    return {tuple(row.printed[column] for column in columns): row for row in table(name)}
+    return {tuple(row.printed[column] for column in columns): row for row in table(TABLES, name)}
+
+
+def _in_both(first: str, second: str) -> tuple[TableRow, ...]:
+    """Join two tables of one kind that come from two sources."""
+    return table(TABLES, first) + table(TABLES, second)
 
 
 def _ropes() -> Iterable[Rope]:
@@ -172,7 +182,7 @@ def _ropes() -> Iterable[Rope]:
         "rope_strength_iwrc",
         "rope_metric_7x19",
     ):
-        for row in table(file):
+        for row in table(TABLES, file):
             lay, finish = row.printed["lay"], row.printed["finish"]
             elastic = stretch[lay, _METAL[finish]]
             heavy = row if "mass" in row.values else mass[lay, row.printed["size"]]
@@ -197,7 +207,7 @@ def _turnbuckles() -> Iterable[Turnbuckle]:
     mass = _by("turnbuckle_mass", "style", "thread", "take_up")
     jaw = _by("turnbuckle_jaw_inch", "style", "thread")
     jaw |= _by("turnbuckle_jaw_metric", "style", "thread")
-    for row in (*table("turnbuckle_length_inch"), *table("turnbuckle_length_metric")):
+    for row in _in_both("turnbuckle_length_inch", "turnbuckle_length_metric"):
         style, thread, take_up = (row.printed[key] for key in ("style", "thread", "take_up"))
         jaws = jaw.get((style, thread))
         heavy = row if "mass" in row.values else mass[style, thread, take_up]
@@ -218,7 +228,7 @@ def _turnbuckles() -> Iterable[Turnbuckle]:
 
 
 def _thimbles() -> Iterable[Thimble]:
-    for row in table("thimble_heavy"):
+    for row in table(TABLES, "thimble_heavy"):
         yield Thimble(
             name=f"{row.printed['style']} {_size(row, 'rope')}",
             source=row.source,
@@ -227,7 +237,7 @@ def _thimbles() -> Iterable[Thimble]:
 
 
 def _sleeves() -> Iterable[Sleeve]:
-    for row in table("sleeve_oval"):
+    for row in table(TABLES, "sleeve_oval"):
         yield Sleeve(
             name=f"{row.printed['material']} oval {_size(row, 'rope')}",
             material=row.printed["material"],
@@ -240,7 +250,7 @@ def _sleeves() -> Iterable[Sleeve]:
 
 
 def _shackles() -> Iterable[Shackle]:
-    for row in table("shackle_anchor"):
+    for row in table(TABLES, "shackle_anchor"):
         yield Shackle(
             name=f"{row.printed['style']} {_size(row, 'bar')}",
             bar=row.values["bar"],
@@ -252,7 +262,7 @@ def _shackles() -> Iterable[Shackle]:
 
 def _bolts() -> Iterable[Bolt]:
     shear = _by("bolt_shear", "grade")
-    for row in table("bolt_bending"):
+    for row in table(TABLES, "bolt_bending"):
         grade = row.printed["grade"]
         yield Bolt(
             name=f"{grade} {_size(row, 'diameter')}",
@@ -266,7 +276,7 @@ def _bolts() -> Iterable[Bolt]:
 
 
 def _plies() -> Iterable[Ply]:
-    for row in table("ply_dressed"):
+    for row in table(TABLES, "ply_dressed"):
         yield Ply(name=row.printed["name"], source=row.source, **row.values)
 
 
@@ -275,7 +285,7 @@ def _species() -> tuple[tuple[Species, float | None], ...]:
     """List every species row with the depth it is for, None where it is for all."""
     gravity = _by("species_gravity", "species")
     found = []
-    for row in (*table("species_4a"), *table("species_4b")):
+    for row in _in_both("species_4a", "species_4b"):
         name = row.printed["species"]
         stress = ("fb", "ft", "fv", "fc_perp", "fc", "e", "e_min")
         lumber = Species(

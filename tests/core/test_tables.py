@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from rafterstay.catalog import tables
+from rafterstay.core import tables
 from rafterstay.core.errors import DataError
 from rafterstay.core.sources import Source
 
@@ -85,8 +85,3 @@ def test_an_entry_that_does_not_say_where_or_how_is_refused(tmp_path: Path, entr
     path.write_text(f"[trial]\n{entry}\nconfidence = 90\n", encoding="utf-8")
     with pytest.raises(DataError, match="DA-001"):
         tables.read_sources(path)
-
-
-def test_every_file_has_its_entry_and_every_entry_its_file() -> None:
-    files = {path.stem for path in tables.TABLES.glob("*.csv")}
-    assert files == set(tables.read_sources(tables.TABLES / "sources.toml"))

@@ -21,9 +21,7 @@ from rafterstay.core.sources import Obtained, Source
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-__all__ = ["TABLES", "TableRow", "read_sources", "read_table", "table"]
-
-TABLES: Final = Path(__file__).parent / "tables"
+__all__ = ["TableRow", "read_sources", "read_table", "table"]
 
 _INCH: Final = 0.0254  # [m], exact
 _POUND: Final = 0.45359237  # [kg], exact
@@ -50,6 +48,7 @@ _FACTORS: Final[Mapping[str, float]] = {
     "ksi": 1000.0 * _LBF / _INCH**2,
     "MPa": 1e6,
     "% in2/lbf": 0.01 * _INCH**2 / _LBF,
+    "1e-6/degC": 1e-6,
 }
 _TEXT: Final = "text"
 _MAY_BE_BLANK: Final = " or blank"
@@ -73,13 +72,13 @@ class TableRow:
 
 
 @cache
-def table(name: str) -> tuple[TableRow, ...]:
-    """Read a table of our own by its file name without ``.csv``; each file is read once.
+def table(folder: Path, name: str) -> tuple[TableRow, ...]:
+    """Read ``<name>.csv`` in a package's folder of tables; each file is read once.
 
     Raises:
         DataError: See `read_table`.
     """
-    return read_table(TABLES / f"{name}.csv", _own_sources().get(name))
+    return read_table(folder / f"{name}.csv", _sources_of(folder).get(name))
 
 
 def read_table(path: Path, source: Source | None) -> tuple[TableRow, ...]:
@@ -149,8 +148,8 @@ def read_sources(path: Path) -> dict[str, Source]:
 
 
 @cache
-def _own_sources() -> dict[str, Source]:
-    return read_sources(TABLES / "sources.toml")
+def _sources_of(folder: Path) -> dict[str, Source]:
+    return read_sources(folder / "sources.toml")
 
 
 def _header(path: Path, lines: list[list[str]]) -> tuple[list[str], dict[str, str]]:
