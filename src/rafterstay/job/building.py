@@ -1,0 +1,484 @@
+"""What the user states of the roof, its walls, its loads and its hips, in SI.
+
+Each field's ``Key`` says what it means, its bounds, its default and whether it is served.
+"""
+
+# Annotations are read while a job is audited, so they are not postponed here.
+
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from rafterstay.job.keys import STRICT, Choice, Count, Flag, Name, Pair, Quantity, Text
+
+__all__ = ["Heading", "Loads", "Rafter", "Roof", "Snow", "Support", "Wind"]
+
+_CUSTOM = "common practice, no source"
+_NONE = "nothing of the kind was stated"
+_NOT_STATED = "not stated; the check that needs it says so"
+
+
+@dataclass(frozen=True)
+class Heading:
+    """``[job]``."""
+
+    __pydantic_config__ = STRICT
+
+    title: Annotated[
+        str,
+        Text(means="a name for the job", longest=120, default="Untitled", why="no title stated"),
+    ]
+    show: Annotated[
+        Literal["us", "si"],
+        Choice(
+            means="the units of the answers",
+            words=("us", "si"),
+            default="us",
+            why="the tables for rope and timber are in US units",
+        ),
+    ]
+
+
+@dataclass(frozen=True)
+class Roof:
+    """``[roof]``. Lengths in m, forces in N."""
+
+    __pydantic_config__ = STRICT
+
+    shape: Annotated[
+        Literal["polygon"],
+        Choice(
+            means="the shape of the roof on plan",
+            words=("polygon",),
+            later=("gable",),
+            default="polygon",
+            why="the shape that is served",
+        ),
+    ]
+    sides: Annotated[int, Count(means="the number of sides, and of hips", least=3, most=64)]
+    plate_radius: Annotated[
+        float,
+        Quantity(
+            means="the distance on plan from the centre to a corner of the plate, where the "
+            "hip's foot bears",
+            dimension="length",
+            least="1 ft",
+            most="60 ft",
+        ),
+    ]
+    hub: Annotated[
+        Literal["point", "disc", "ring"],
+        Choice(
+            means="how the heads meet: in one point, pinned to a rigid disc, or on a closed ring "
+            "of beams",
+            words=("point", "disc", "ring"),
+        ),
+    ]
+    hub_radius: Annotated[
+        float,
+        Quantity(
+            means="the distance on plan from the centre to a head's bearing; 0 for a point",
+            dimension="length",
+            least="0 in",
+            most="20 ft",
+            default="0 in",
+            why="the heads meet in a point",
+        ),
+    ]
+    rise: Annotated[
+        float,
+        Quantity(
+            means="the height from the foot's bearing centre up to the head's bearing centre",
+            dimension="length",
+            least="0 in",
+            most="60 ft",
+            above=True,
+        ),
+    ]
+    infill: Annotated[
+        Literal["purlins"],
+        Choice(
+            means="what carries the roof between hips: purlins bring all load to the hips",
+            words=("purlins",),
+            later=("jacks",),
+            default="purlins",
+            why="all load on the hips gives the larger thrust",
+        ),
+    ]
+    bracing: Annotated[
+        Literal["deck", "none"],
+        Choice(means="what holds the hips sideways", words=("deck", "none")),
+    ]
+    overhang: Annotated[
+        float,
+        Quantity(
+            means="the overhang past the plate, on plan",
+            dimension="length",
+            least="0 in",
+            most="10 ft",
+            only="0 in",
+            default="0 in",
+            why=_NONE,
+        ),
+    ]
+    hub_width: Annotated[
+        float | None,
+        Quantity(
+            means="the width of the hub ring's beam, on plan",
+            dimension="length",
+            least="1/2 in",
+            most="24 in",
+            default=None,
+            why='required where hub = "ring", refused elsewhere',
+        ),
+    ]
+    hub_depth: Annotated[
+        float | None,
+        Quantity(
+            means="the depth of the hub ring's beam, vertically",
+            dimension="length",
+            least="1/2 in",
+            most="24 in",
+            default=None,
+            why='required where hub = "ring", refused elsewhere',
+        ),
+    ]
+    hub_joints: Annotated[
+        Literal["rigid", "pinned"],
+        Choice(
+            means="how the beams of a hub ring meet; pinned is refused with the reason",
+            words=("rigid", "pinned"),
+            default="rigid",
+            why="a closed ring of beams must be stiff at its joints",
+        ),
+    ]
+    hub_shear_allowable: Annotated[
+        float,
+        Quantity(
+            means="the shear a head's joint to the hub may carry: allowable stress, normal "
+            "duration, per head",
+            dimension="force",
+            least="0 lb",
+            most="100 kip",
+            default="0 lb",
+            why=_NOT_STATED,
+        ),
+    ]
+    hub_tension_allowable: Annotated[
+        float,
+        Quantity(
+            means="the pull a head's joint to the hub may carry: allowable stress, normal "
+            "duration, per head",
+            dimension="force",
+            least="0 lb",
+            most="100 kip",
+            default="0 lb",
+            why=_NOT_STATED,
+        ),
+    ]
+    span: Annotated[
+        None,
+        Quantity(
+            means="the span of a gable roof, plate to plate",
+            dimension="length",
+            default=None,
+            served=False,
+        ),
+    ]
+    length: Annotated[
+        None,
+        Quantity(
+            means="the length of a gable roof along the ridge",
+            dimension="length",
+            default=None,
+            served=False,
+        ),
+    ]
+    spacing: Annotated[
+        None,
+        Quantity(
+            means="the spacing of a gable's rafters", dimension="length", default=None, served=False
+        ),
+    ]
+    tie_every: Annotated[
+        None,
+        Count(
+            means="one tie to how many pairs of rafters",
+            least=1,
+            most=20,
+            default=None,
+            served=False,
+        ),
+    ]
+    ridge: Annotated[
+        None,
+        Choice(
+            means="what stands at a gable's ridge",
+            words=("board", "beam"),
+            default=None,
+            served=False,
+        ),
+    ]
+
+
+@dataclass(frozen=True)
+class Support:
+    """``[support]``."""
+
+    __pydantic_config__ = STRICT
+
+    walls: Annotated[
+        Literal["no help", "stiff"],
+        Choice(
+            means="whether the walls help to hold the thrust",
+            words=("no help", "stiff"),
+            default="no help",
+            why="walls that are not shown to hold the thrust are not counted on",
+        ),
+    ]
+    wall_stiffness: Annotated[
+        tuple[float, float] | None,
+        Pair(
+            means="the stiffness of the walls against the thrust per foot of wall, least and most",
+            dimension="stiffness",
+            least="0 lb/in",
+            most="1000 kip/in",
+            above=True,
+            default=None,
+            why='required where walls = "stiff", refused elsewhere',
+        ),
+    ]
+    plate: Annotated[
+        Literal["jointed"],
+        Choice(
+            means="whether the plate pieces carry pull past the corners",
+            words=("jointed",),
+            later=("continuous",),
+            default="jointed",
+            why="a plate joint that is not shown to carry pull is not counted on",
+        ),
+    ]
+    joint_capacity: Annotated[
+        None,
+        Quantity(
+            means="the pull a joint of a continuous plate may carry",
+            dimension="force",
+            default=None,
+            served=False,
+        ),
+    ]
+
+
+@dataclass(frozen=True)
+class Snow:
+    """``loads.snow``. Pa."""
+
+    __pydantic_config__ = STRICT
+
+    roof: Annotated[
+        float,
+        Quantity(
+            means="the snow on the roof as it lies on plan",
+            dimension="pressure",
+            least="0 psf",
+            most="400 psf",
+        ),
+    ]
+    ground: Annotated[
+        None,
+        Quantity(
+            means="the ground snow of the site", dimension="pressure", default=None, served=False
+        ),
+    ]
+    exposure: Annotated[None, Text(means="the exposure", longest=40, default=None, served=False)]
+    thermal: Annotated[
+        None, Text(means="the thermal condition", longest=40, default=None, served=False)
+    ]
+    importance: Annotated[
+        None, Text(means="the importance", longest=40, default=None, served=False)
+    ]
+    slippery: Annotated[
+        None, Flag(means="whether the roof is slippery", default=None, served=False)
+    ]
+    level: Annotated[
+        None,
+        Choice(
+            means="the level the ground snow is given at",
+            words=("service", "strength"),
+            default=None,
+            served=False,
+        ),
+    ]
+
+
+@dataclass(frozen=True)
+class Wind:
+    """``loads.wind``. Pa."""
+
+    __pydantic_config__ = STRICT
+
+    uplift: Annotated[
+        float,
+        Quantity(
+            means="the net wind uplift, square to the roof, strength level",
+            dimension="pressure",
+            least="0 psf",
+            most="400 psf",
+            only="0 psf",
+            default="0 psf",
+            why=_NONE,
+        ),
+    ]
+    speed: Annotated[None, Text(means="the wind speed", longest=40, default=None, served=False)]
+    exposure: Annotated[None, Text(means="the exposure", longest=40, default=None, served=False)]
+    enclosure: Annotated[None, Text(means="the enclosure", longest=40, default=None, served=False)]
+
+
+@dataclass(frozen=True)
+class Loads:
+    """``[loads]``. Pa, K, m."""
+
+    __pydantic_config__ = STRICT
+
+    basis: Annotated[
+        Literal["us-asd-2016"],
+        Choice(
+            means="the rules for combining loads",
+            words=("us-asd-2016",),
+            default="us-asd-2016",
+            why="the basis that is served",
+        ),
+    ]
+    dead: Annotated[
+        float,
+        Quantity(
+            means="the weight of the roof per area of its sloping plane, hips included",
+            dimension="pressure",
+            least="0 psf",
+            most="200 psf",
+        ),
+    ]
+    snow: Snow
+    roof_live: Annotated[
+        float,
+        Quantity(
+            means="the roof live load on plan",
+            dimension="pressure",
+            least="0 psf",
+            most="100 psf",
+            only="0 psf",
+            default="0 psf",
+            why=_NONE,
+        ),
+    ]
+    wind: Wind
+    set_temperature: Annotated[
+        float,
+        Quantity(
+            means="the temperature of the frame while the legs are set",
+            dimension="temperature",
+            least="-60 degF",
+            most="150 degF",
+            default="60 degF",
+            why=_CUSTOM,
+        ),
+    ]
+    coldest: Annotated[
+        float,
+        Quantity(
+            means="the coldest the frame and the rope get",
+            dimension="temperature",
+            least="-60 degF",
+            most="150 degF",
+            same_as="set_temperature",
+            default="60 degF",
+            why="no change of temperature was stated",
+        ),
+    ]
+    warmest: Annotated[
+        float,
+        Quantity(
+            means="the warmest the frame and the rope get",
+            dimension="temperature",
+            least="-60 degF",
+            most="150 degF",
+            same_as="set_temperature",
+            default="60 degF",
+            why="no change of temperature was stated",
+        ),
+    ]
+    drying: Annotated[
+        float,
+        Quantity(
+            means="the length each leg's path loses as the frame dries",
+            dimension="length",
+            least="0 in",
+            most="2 in",
+            only="0 in",
+            default="0 in",
+            why=_NONE,
+        ),
+    ]
+
+
+@dataclass(frozen=True)
+class Rafter:
+    """``[rafter]``. Lengths in m."""
+
+    __pydantic_config__ = STRICT
+
+    species: Annotated[str, Name(means="the species the hips are graded as")]
+    grade: Annotated[str, Name(means="the grade stamped on the hips")]
+    ply: Annotated[str, Name(means="the size of one ply of a hip", shelf="ply")]
+    plies: Annotated[
+        int,
+        Count(
+            means="the plies of a hip; the eye lies between two",
+            least=1,
+            most=4,
+            default=2,
+            why="the eye lies between two plies",
+        ),
+    ]
+    gap: Annotated[
+        float,
+        Quantity(
+            means="the clear distance between the plies",
+            dimension="length",
+            least="0 in",
+            most="6 in",
+            above=True,
+        ),
+    ]
+    block_spacing: Annotated[
+        float,
+        Quantity(
+            means="the spacing along the hip of the blocks between its plies",
+            dimension="length",
+            least="3 in",
+            most="20 ft",
+            default="2 ft",
+            why=_CUSTOM,
+        ),
+    ]
+    brace_spacing: Annotated[
+        float,
+        Quantity(
+            means="the spacing along the hip of what holds it sideways",
+            dimension="length",
+            least="3 in",
+            most="40 ft",
+            default="2 ft",
+            why=_CUSTOM,
+        ),
+    ]
+    tail: Annotated[
+        float,
+        Quantity(
+            means="the length of the hip along its axis beyond the foot's bearing centre",
+            dimension="length",
+            least="0 in",
+            most="10 ft",
+            default="0 in",
+            why=_NOT_STATED,
+        ),
+    ]

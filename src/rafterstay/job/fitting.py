@@ -1,0 +1,213 @@
+"""What the user states of the tie, its parts, its pretension and its limits, in SI.
+
+Each field's ``Key`` says what it means, its bounds, its default and whether it is served.
+"""
+
+# Annotations are read while a job is audited, so they are not postponed here.
+
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from rafterstay.job.keys import STRICT, Choice, Flag, Height, Name, Quantity, Text, TieHeight
+
+__all__ = ["Limits", "Parts", "Pretension", "Prices", "Site", "TieStated"]
+
+_CUSTOM = "common practice, no source"
+_NONE = "nothing of the kind was stated"
+
+
+@dataclass(frozen=True)
+class TieStated:
+    """``[tie]``. Lengths in m."""
+
+    __pydantic_config__ = STRICT
+
+    layout: Annotated[
+        Literal["ring"],
+        Choice(
+            means="how the tie runs: legs to a centre ring",
+            words=("ring",),
+            later=("band", "cross"),
+            default="ring",
+            why="the layout that is served",
+        ),
+    ]
+    height: Annotated[
+        Height,
+        TieHeight(means="the height of the tie bolts above the feet: Hc/Hr, or a length"),
+    ]
+    ring: Annotated[
+        Literal["rope-seized"],
+        Choice(
+            means="what the centre ring is: a rope with its eyes seized in place",
+            words=("rope-seized",),
+            later=("rope-sliding", "welded", "plate"),
+            default="rope-seized",
+            why="the ring that is served",
+        ),
+    ]
+    ring_radius: Annotated[
+        float,
+        Quantity(
+            means="the distance from the ring's centre to the crown of an eye on it",
+            dimension="length",
+            least="1 in",
+            most="10 ft",
+        ),
+    ]
+
+
+@dataclass(frozen=True)
+class Parts:
+    """``[parts]``: names of catalogue rows."""
+
+    __pydantic_config__ = STRICT
+
+    rope: Annotated[str, Name(means="the rope of the legs: lay, finish and size", shelf="rope")]
+    ring_rope: Annotated[
+        str, Name(means="the rope of the centre ring: lay, finish and size", shelf="rope")
+    ]
+    turnbuckle: Annotated[str, Name(means="the turnbuckle of each leg", shelf="turnbuckle")]
+    bolt: Annotated[str, Name(means="the bolt through the plies that holds the eye", shelf="bolt")]
+    thimble: Annotated[str, Name(means="the thimble in each eye of the legs", shelf="thimble")]
+    sleeve: Annotated[str, Name(means="the sleeve that closes each eye", shelf="sleeve")]
+    shackle: Annotated[
+        Literal["none"],
+        Choice(
+            means="the shackle of each leg",
+            words=("none",),
+            default="none",
+            why="the eye sits straight on the bolt",
+        ),
+    ]
+    eye_spacers: Annotated[
+        bool,
+        Flag(
+            means="whether washers hold the eye central between the plies",
+            default=False,
+            why="without spacers the eye leans on one ply, which is the harder case",
+        ),
+    ]
+
+
+@dataclass(frozen=True)
+class Pretension:
+    """``[pretension]``. N."""
+
+    __pydantic_config__ = STRICT
+
+    target: Annotated[
+        float,
+        Quantity(
+            means="the mean pull of the legs when they are set; 0 lb is snug",
+            dimension="force",
+            least="0 lb",
+            most="20 kip",
+            later=("auto",),
+            default="0 lb",
+            why="snug: no slack, no pull",
+        ),
+    ]
+    set_when: Annotated[
+        Literal["propped"],
+        Choice(
+            means="how the roof stands while the legs are set: with the hub on its prop",
+            words=("propped",),
+            later=("standing",),
+            default="propped",
+            why="the hub prop stays until every leg is locked",
+        ),
+    ]
+
+
+@dataclass(frozen=True)
+class Limits:
+    """``[limits]``. m, N."""
+
+    __pydantic_config__ = STRICT
+
+    spread: Annotated[
+        float,
+        Quantity(
+            means="how far a foot may move outwards under full load",
+            dimension="length",
+            least="0 in",
+            most="12 in",
+            above=True,
+            default="1/4 in",
+            why=_CUSTOM,
+        ),
+    ]
+    ring_sag: Annotated[
+        float,
+        Quantity(
+            means="how far the ring may sag below the bolts when set",
+            dimension="length",
+            least="0 in",
+            most="24 in",
+            above=True,
+            default="1/2 in",
+            why=_CUSTOM,
+        ),
+    ]
+    ring_shift: Annotated[
+        float,
+        Quantity(
+            means="how far the ring may wander on plan under one-sided load",
+            dimension="length",
+            least="0 in",
+            most="24 in",
+            above=True,
+            default="1/2 in",
+            why=_CUSTOM,
+        ),
+    ]
+    hand_pull: Annotated[
+        float,
+        Quantity(
+            means="how hard one person on a ladder should have to pull",
+            dimension="force",
+            least="0 lb",
+            most="500 lb",
+            above=True,
+            default="50 lb",
+            why=_CUSTOM,
+        ),
+    ]
+
+
+@dataclass(frozen=True)
+class Site:
+    """``[site]``."""
+
+    __pydantic_config__ = STRICT
+
+    wet_service: Annotated[
+        bool,
+        Flag(means="whether the timber stays wet in use", only=False, default=False, why=_NONE),
+    ]
+    pool: Annotated[
+        bool, Flag(means="whether a pool is under the roof", only=False, default=False, why=_NONE)
+    ]
+    timber_treatment: Annotated[
+        Literal["none"],
+        Choice(
+            means="what the timber is treated with",
+            words=("none",),
+            later=("copper", "other"),
+            default="none",
+            why=_NONE,
+        ),
+    ]
+
+
+@dataclass(frozen=True)
+class Prices:
+    """``[prices]``."""
+
+    __pydantic_config__ = STRICT
+
+    currency: Annotated[
+        str,
+        Text(means="the currency of the prices", longest=12, default="USD", why="no price stated"),
+    ]
