@@ -151,8 +151,9 @@ def test_a_missing_unit_or_docstring_is_found(tmp_path: Path) -> None:
 def test_a_method_explained_by_its_base_is_left_alone(tmp_path: Path) -> None:
     path = tmp_path / "keys.py"
     base = 'class Key:\n    """Key."""\n    def bounds(self):\n        """Say the bounds."""\n'
+    between = "class _Text(Key): ...\n"
     path.write_text(
-        f'__all__ = ["Key", "Word"]\n{base}class _Text(Key): ...\nclass Word(_Text):\n    """Word."""\n'
+        f'__all__ = ["Key", "Word"]\n{base}{between}class Word(_Text):\n    """Word."""\n'
         "    def bounds(self): ...\n    def words(self): ...\n"
     )
     assert unexplained(modules(tmp_path)) == [f"{path}:10 Word.words"]
