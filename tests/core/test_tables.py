@@ -32,6 +32,11 @@ def test_cells_become_si_and_blanks_are_left_out(tmp_path: Path) -> None:
     assert first.source == OURS
 
 
+def test_a_percentage_is_the_nearest_number(tmp_path: Path) -> None:
+    rows = tables.read_table(_written(tmp_path, "kept\n%\n95\n7\n"), OURS)
+    assert [row.values["kept"] for row in rows] == [0.95, 0.07]
+
+
 def test_a_row_may_say_it_is_less_sure_than_its_file(tmp_path: Path) -> None:
     path = _written(tmp_path, "load,obtained,confidence\nlbf,text,%\n7,read,71\n")
     (row,) = tables.read_table(path, OURS)
@@ -72,6 +77,7 @@ def test_no_source_is_refused(tmp_path: Path, text: str, code: str) -> None:
         ("load\nlbf\nnan\n", "DA-005"),
         ("load\nlbf\ninf\n", "DA-005"),
         ("load\nlbf\n3/0\n", "DA-005"),
+        ("load\nlbf\n1e999999999\n", "DA-005"),
     ],
 )
 def test_a_faulty_table_is_refused_with_its_line(tmp_path: Path, text: str, said: str) -> None:

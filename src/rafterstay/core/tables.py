@@ -8,6 +8,7 @@ it holds one entry a file; a file without an entry must name the source of every
 from __future__ import annotations
 
 import csv
+import re
 import tomllib
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -23,33 +24,40 @@ if TYPE_CHECKING:
 
 __all__ = ["TableRow", "read_sources", "read_table", "table"]
 
-_INCH: Final = 0.0254  # [m], exact
-_POUND: Final = 0.45359237  # [kg], exact
-_LBF: Final = _POUND * 9.80665  # [N]
-_FOOT: Final = 12.0 * _INCH  # [m]
-_FACTORS: Final[Mapping[str, float]] = {
-    "-": 1.0,
-    "%": 0.01,
+# Factors are exact fractions, so that 95 % is 0.95 and not its neighbour.
+_INCH: Final = Fraction("0.0254")  # [m]
+_FOOT: Final = 12 * _INCH  # [m]
+_POUND: Final = Fraction("0.45359237")  # [kg]
+_GRAVITY: Final = Fraction("9.80665")  # [m/s2], standard
+_LBF: Final = _POUND * _GRAVITY  # [N]
+_FACTORS: Final[Mapping[str, Fraction]] = {
+    "-": Fraction(1),
+    "%": Fraction(1, 100),
     "in": _INCH,
-    "mm": 1e-3,
-    "1/in": 1.0 / _INCH,
-    "1/mm": 1e3,
+    "mm": Fraction(1, 1000),
+    "1/in": 1 / _INCH,
+    "1/mm": Fraction(1000),
     "lbf": _LBF,
-    "kN": 1e3,
-    "short ton": 2000.0 * _LBF,
-    "tonne-force": 1000.0 * 9.80665,
+    "kN": Fraction(1000),
+    "short ton": 2000 * _LBF,
+    "tonne-force": 1000 * _GRAVITY,
     "lb": _POUND,
-    "kg": 1.0,
+    "kg": Fraction(1),
     "lb/ft": _POUND / _FOOT,
-    "lb/1000 ft": _POUND / (1000.0 * _FOOT),
-    "kg/100 m": 0.01,
-    "kg/m": 1.0,
+    "lb/1000 ft": _POUND / (1000 * _FOOT),
+    "kg/100 m": Fraction(1, 100),
+    "kg/m": Fraction(1),
     "psi": _LBF / _INCH**2,
-    "ksi": 1000.0 * _LBF / _INCH**2,
-    "MPa": 1e6,
-    "% in2/lbf": 0.01 * _INCH**2 / _LBF,
-    "1e-6/degC": 1e-6,
+    "ksi": 1000 * _LBF / _INCH**2,
+    "MPa": Fraction(10**6),
+    "% in2/lbf": _INCH**2 / (100 * _LBF),
+    "1e-6/degC": Fraction(1, 10**6),
 }
+# As printed: 0.41, 6.98e-6, 3/8 or 4-1/2; bounded, so that no cell costs more than another.
+_NUMBER: Final = re.compile(
+    r"(?P<plain>[0-9]{1,12}(\.[0-9]{1,12})?(e[+-]?[0-9]{1,2})?)"
+    r"|((?P<whole>[0-9]{1,6})-)?(?P<part>[0-9]{1,6}/[0-9]{1,6})"
+)
 _TEXT: Final = "text"
 _MAY_BE_BLANK: Final = " or blank"
 
@@ -180,7 +188,8 @@ def _row(
             code = "DA-001" if column == "source" else "DA-004"
             raise _refused(path, number, code, f"{column} is empty", "filled in")
         if plain[column] != _TEXT:
-            values[column] = _number(path, number, column, cell) * _FACTORS[plain[column]]
+            printed = _number(path, number, column, cell)
+            values[column] = float(printed * _FACTORS[plain[column]])
     return TableRow(cells, plain, values, _row_source(path, number, cells, source))
 
 
@@ -196,19 +205,14 @@ def _row_source(path: Path, number: int, cells: dict[str, str], source: Source |
     return replace(source, obtained=cast("Obtained", obtained), confidence=confidence)
 
 
-def _number(path: Path, line: int, column: str, cell: str) -> float:
-    """Read a printed number: 0.41, 6.98e-6, 3/8 or 4-1/2; never below zero."""
-    whole, dash, part = cell.rpartition("-")
-    try:
-        if "/" in cell:
-            value = float((Fraction(whole) if dash else 0) + Fraction(part))
-        else:
-            value = float(cell)
-    except (ValueError, ZeroDivisionError):
-        value = -1.0
-    if not 0.0 <= value < float("inf"):
+def _number(path: Path, line: int, column: str, cell: str) -> Fraction:
+    """Read a printed number; never below zero."""
+    match = _NUMBER.fullmatch(cell)
+    if match is None or (match["part"] and not int(match["part"].partition("/")[2])):
         raise _refused(path, line, "DA-005", f"{column} = {cell!r}", "a number, 0 or more")
-    return value
+    if match["plain"]:
+        return Fraction(match["plain"])
+    return Fraction(match["whole"] or 0) + Fraction(match["part"])
 
 
 def _refused(path: Path, line: int, code: str, said: str, bound: str) -> DataError:
