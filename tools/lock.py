@@ -83,8 +83,9 @@ def wanted() -> tuple[list[str], list[str]]:
 def compile_lock(python: Path, folder: Path, *, source: str, name: str) -> None:
     """Resolve one list into one lock inside ``folder``."""
     options = (
-        "--quiet --generate-hashes --allow-unsafe --strip-extras --no-header --no-annotate "
-        "--no-emit-index-url --no-emit-trusted-host --no-emit-find-links --no-emit-options"
+        "--quiet --generate-hashes --no-reuse-hashes --allow-unsafe --strip-extras "
+        "--no-header --no-annotate --no-emit-options --no-emit-index-url "
+        "--no-emit-trusted-host --no-emit-find-links"
     )
     subprocess.run(
         [python, "-m", "piptools", "compile", *options.split(), "--output-file", name, source],
