@@ -138,6 +138,7 @@ _FRACTION: Final = re.compile(r"(?:([0-9]{1,9})(?: +| *- *))?([0-9]{1,9}) */ *([
 _FEET_INCHES: Final = re.compile(
     r"([0-9]{1,9}) *(?:'|ft|feet|foot) *-? *([0-9][0-9./ -]*?) *(?:\"|inches|inch|in)"
 )
+_UNIT: Final = re.compile(r"(?:[A-Za-z°'\"][A-Za-z0-9/°]*)?")
 _SPLIT: Final = re.compile(r"([0-9./ +-]*(?:[eE][+-]?[0-9]+)?[0-9./ -]*)(.*)", re.DOTALL)
 # Marks that phones and word processors put for feet, inches and a blank.
 _TYPED: Final = str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "\u00a0": " "})
@@ -213,7 +214,7 @@ def parse(text: str, dimension: Dimension) -> float:
         return -size if negative else size
     figure, unit = (part.strip(" ") for part in _split(body))
     amount = _amount(figure)
-    if amount is None or unit.startswith(","):
+    if amount is None or not _UNIT.fullmatch(unit):
         _refuse_figure(shown, dimension)
     if unit not in _UNITS[dimension]:
         _refuse_unit(shown, unit, dimension)
@@ -330,7 +331,7 @@ def _in_steps(value: float, style: _Style, dimension: Dimension, rounding: Round
         return math.ceil(exact)
     if rounding == "down":
         return math.floor(exact)
-    return int(math.copysign(math.floor(abs(exact) + 0.5), exact))
+    return int(math.copysign(math.floor(abs(exact) + 0.5 + 1e-9), exact))
 
 
 def _sixteenths(steps: int) -> str:

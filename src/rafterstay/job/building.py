@@ -84,6 +84,16 @@ class Roof:
             why="the heads meet in a point",
         ),
     ]
+    heads: Annotated[
+        Literal["pinned", "bearing"],
+        Choice(
+            means="how the heads meet a disc or ring: bearing over their full depth, so that "
+            "one-sided load can pass off centre, or pinned",
+            words=("pinned", "bearing"),
+            default="bearing",
+            why="heads cut to the hub bear on their full depth; see docs/theory/hub.md",
+        ),
+    ]
     rise: Annotated[
         float,
         Quantity(
@@ -238,7 +248,7 @@ class Support:
     wall_stiffness: Annotated[
         tuple[float, float] | None,
         Pair(
-            means="the stiffness of the walls against the thrust per foot of wall, least and most",
+            means="how stiff the walls are against the thrust at each hip's foot, least and most",
             dimension="stiffness",
             least="0 lb/in",
             most="1000 kip/in",
@@ -390,6 +400,7 @@ class Loads:
             least="-60 degF",
             most="150 degF",
             same_as="set_temperature",
+            proviso="only the set temperature",
             default="60 degF",
             why="no change of temperature was stated",
         ),
@@ -402,6 +413,7 @@ class Loads:
             least="-60 degF",
             most="150 degF",
             same_as="set_temperature",
+            proviso="only the set temperature",
             default="60 degF",
             why="no change of temperature was stated",
         ),

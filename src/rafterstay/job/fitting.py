@@ -76,6 +76,7 @@ class Parts:
         Choice(
             means="the shackle of each leg",
             words=("none",),
+            names_later=True,
             default="none",
             why="the eye sits straight on the bolt",
         ),

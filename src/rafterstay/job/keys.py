@@ -86,6 +86,7 @@ class Key:
         why: Why the default is taken; printed among what was assumed.
         same_as: Key of the same table whose value is the default.
         served: False where no value of this key is served yet.
+        proviso: Which values are served, where another key decides it.
     """
 
     means: str
@@ -93,6 +94,7 @@ class Key:
     why: str = ""
     same_as: str = ""
     served: bool = True
+    proviso: str = ""
     kind: ClassVar[str] = "value"
 
     def read(self, value: object) -> Any:
@@ -148,7 +150,6 @@ class Quantity(Key):
     kind: ClassVar[str] = "quantity"
 
     def bounds(self) -> str:
-        """What is allowed, for the table of keys."""
         if not self.least:
             return f"at most {self.most}" if self.most else ""
         if self.above:
@@ -197,7 +198,6 @@ class Pair(Quantity):
     kind: ClassVar[str] = "list of two quantities"
 
     def bounds(self) -> str:
-        """What is allowed, for the table of keys."""
         return f"two of {super().bounds()}, the least first"
 
     def _read(self, value: object) -> tuple[float, float]:
@@ -216,19 +216,19 @@ class Choice(Key):
 
     words: tuple[str, ...]
     later: tuple[str, ...] = ()  # words of the contract that are not served yet
+    names_later: bool = False  # so is every other name
 
     kind: ClassVar[str] = "word"
 
     def bounds(self) -> str:
-        """What is allowed, for the table of keys."""
         return " or ".join(f'"{word}"' for word in self.words)
 
     def _read(self, value: object) -> str:
         if not isinstance(value, str):
             self.refuse("IN-006", value, f"in quotes, {self.bounds()}")
-        if value in self.later:
-            self.refuse_unserved(value, self.bounds())
         if value not in self.words:
+            if value in self.later or self.names_later:
+                self.refuse_unserved(value, self.bounds())
             near = get_close_matches(value[:60].casefold(), self.words + self.later, n=1)
             self.refuse("IN-007", value, self.bounds(), _did_you_mean(near))
         return value
@@ -244,7 +244,8 @@ class Count(Key):
     kind: ClassVar[str] = "whole number"
 
     def bounds(self) -> str:
-        """What is allowed, for the table of keys."""
+        if self.least == self.most:
+            return str(self.most)
         return f"between {self.least} and {self.most}"
 
     def _read(self, value: object) -> int:
@@ -264,7 +265,6 @@ class Flag(Key):
     kind: ClassVar[str] = "true or false"
 
     def bounds(self) -> str:
-        """What is allowed, for the table of keys."""
         return "true or false" if self.only is None else str(self.only).lower()
 
     def _read(self, value: object) -> bool:
@@ -284,7 +284,6 @@ class Text(Key):
     kind: ClassVar[str] = "text"
 
     def bounds(self) -> str:
-        """What is allowed, for the table of keys."""
         return f"one line of 1 to {self.longest} characters"
 
     def _read(self, value: object) -> str:
@@ -309,7 +308,6 @@ class Name(Text):
     kind: ClassVar[str] = "catalogue name"
 
     def bounds(self) -> str:
-        """What is allowed, for the table of keys."""
         return f"a name of `rafterstay parts {self.shelf or 'timber'}`"
 
 
@@ -320,7 +318,6 @@ class TieHeight(Key):
     kind: ClassVar[str] = "fraction of the rise, or length"
 
     def bounds(self) -> str:
-        """What is allowed, for the table of keys."""
         return "0 to under 1 as a fraction of the rise, or a length from 0 in to under the rise"
 
     def _read(self, value: object) -> Any:

@@ -17,12 +17,12 @@ from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.job.keys import printable
-from rafterstay.job.places import find_places, place_at
+from rafterstay.job.places import Places, find_places, place_at
 
 if TYPE_CHECKING:
     from rafterstay.job.nouns import Job
 
-__all__ = ["FILE_NAME", "LARGEST", "load", "loads"]
+__all__ = ["FILE_NAME", "LARGEST", "load", "loads", "parse_text"]
 
 LARGEST: Final = 1_000_000  # bytes of a job file
 FILE_NAME: Final = "job.toml"
@@ -80,9 +80,8 @@ def loads(source: str | bytes, *, file: str = FILE_NAME) -> Job:
 
     try:
         raw = source if isinstance(source, bytes) else source.encode("utf-8", "surrogatepass")
-        text = _decode(raw)
-        places = find_places(text)
-        return audit(_parse(text), places, sha256=hashlib.sha256(raw).hexdigest())
+        tree, places = parse_text(_decode(raw))
+        return audit(tree, places, sha256=hashlib.sha256(raw).hexdigest())
     except InputError as fault:
         raise InputError(replace(found, file=file) for found in fault.findings) from None
 
@@ -132,28 +131,35 @@ def _decode(raw: bytes) -> str:
     return text
 
 
-def _parse(text: str) -> dict[str, Any]:
+def parse_text(text: str) -> tuple[dict[str, Any], Places]:
+    """The tables of a TOML text, and where their keys stand.
+
+    Raises:
+        InputError: The text is not TOML, or nests too deep; with the place.
+    """
+    places = find_places(text)
     try:
-        return tomllib.loads(text)
+        return tomllib.loads(text), places
     except RecursionError:
         _refuse("IN-026", "the file", "nested less deep", "No key stands deeper than three.")
     except ValueError as fault:
-        message = str(fault)
-        told = _TOLD_PLACE.search(message)
-        line, column = (int(told[1]), int(told[2])) if told and told[1] else (None, None)
-        if told is None or told[1] is None:
-            line, column = place_at(text, len(text.rstrip()))
-        reason = printable(message[: told.start()] if told else message)
-        if any(word in reason for word in _TWICE):
-            remedy = "A table or key stands twice: keep one."
-            raise InputError(
-                Finding("IN-021", bound=reason, remedy=remedy, line=line, column=column)
-            ) from None
-        remedy = "Text stands in quotes, a table's name in brackets, one key on a line."
-        bound = f"this is not TOML: {reason}"
-        raise InputError(
-            Finding("IN-020", bound=bound, remedy=remedy, line=line, column=column)
-        ) from None
+        raise InputError(_syntax(text, str(fault))) from None
+
+
+def _syntax(text: str, message: str) -> Finding:
+    """What the parser said, with its place."""
+    told = _TOLD_PLACE.search(message)
+    if told and told[1]:
+        line, column = int(told[1]), int(told[2])
+    else:
+        line, column = place_at(text, len(text.rstrip()))
+    reason = printable(message[: told.start()] if told else message)
+    if any(word in reason for word in _TWICE):
+        remedy = "A table or key stands twice: keep one."
+        return Finding("IN-021", bound=reason, remedy=remedy, line=line, column=column)
+    remedy = "Text stands in quotes, a table's name in brackets, one key on a line."
+    bound = f"this is not TOML: {reason}"
+    return Finding("IN-020", bound=bound, remedy=remedy, line=line, column=column)
 
 
 def _refuse(

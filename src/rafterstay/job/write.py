@@ -1,0 +1,66 @@
+"""How a key of a job file is changed without disturbing the rest of it."""
+
+from __future__ import annotations
+
+from collections.abc import MutableMapping
+from typing import Any, Final, NoReturn
+
+from rafterstay.core.errors import Finding, InputError
+from rafterstay.job.keys import Key, printable
+from rafterstay.job.nouns import keys
+from rafterstay.job.read import parse_text
+
+__all__ = ["set_value"]
+
+_MARK: Final = "\ufeff"  # byte-order mark that some editors put first
+
+
+def set_value(text: str, key: str, value: str | bool | int | list[str]) -> str:
+    r"""The text with one key changed; comments, order and blank lines stay.
+
+    A table that is missing is added at the end. Whether the value suits the key is for the
+    reader to say.
+
+    Args:
+        text: A whole job file.
+        key: Dotted, as ``loads.snow.roof``.
+        value: As TOML has it: a quantity is text with its unit.
+
+    Returns:
+        The whole file again.
+
+    Raises:
+        InputError: IN-004 no such key; or the text is not TOML.
+
+    >>> set_value("[roof]\nsides = 8  # corners\n", "roof.sides", 10)
+    '[roof]\nsides = 10  # corners\n'
+    """
+    import tomlkit
+
+    path = tuple(key.split("."))
+    if not any(known == path and isinstance(found, Key) for known, found in keys()):
+        remedy = "List every key with the table in docs/job-file.md."
+        bound = "a key of the job file"
+        raise InputError(Finding("IN-004", key=printable(key), bound=bound, remedy=remedy))
+    mark = _MARK if text.startswith(_MARK) else ""
+    bare = text.removeprefix(_MARK)
+    # The reader's parser judges first: it refuses what would cost this one dear.
+    parse_text(bare)
+    document = tomlkit.parse(bare)
+    table: MutableMapping[str, Any] = document
+    for part in path[:-1]:
+        if part not in table:
+            table[part] = tomlkit.table() if table is document else tomlkit.inline_table()
+        inner = table[part]
+        if not isinstance(inner, MutableMapping):
+            _refuse_value(part, inner)
+        table = inner
+    table[path[-1]] = value
+    return mark + tomlkit.dumps(document)
+
+
+def _refuse_value(part: str, inner: Any) -> NoReturn:
+    """Raise that a value or a list stands where a table must."""
+    value = printable(inner.unwrap())
+    remedy = f"Put its keys under one line [{part}]."
+    raise InputError(Finding("IN-006", key=part, value=value, bound="a table", remedy=remedy))
