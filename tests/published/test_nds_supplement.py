@@ -1,0 +1,103 @@
+"""NDS Supplement, Design Values for Wood Construction, 2018.
+
+Tables 1A, 4A and 4B. 4A was read page by page; 4B is read in the SI of a public guide and
+converted by it to the printed pounds (No. 1, 2x6 to 2x12); the rest of 4B is from memory,
+92 to 95 %.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+
+import pytest
+
+from rafterstay import catalog
+from rafterstay.core.sources import Source
+from tests.published.figures import INCH, PSI
+from tests.published.printed import Row, require_agreement
+
+SOURCE = Source("NDS Supplement", "2018", "Tables 1A, 4A, 4B", "read", 99)
+COLUMNS = ("fb", "ft", "fv", "fc_perp", "fc", "e", "e_min")
+TABLE_4A = {
+    ("Douglas Fir-Larch", "No. 1"): "1,000 675 180 625 1,500 1,700,000 620,000",
+    ("Douglas Fir-Larch", "No. 2"): "900 575 180 625 1,350 1,600,000 580,000",
+    ("Hem-Fir", "No. 1"): "975 625 150 405 1,350 1,500,000 550,000",
+    ("Hem-Fir", "No. 2"): "850 525 150 405 1,300 1,300,000 470,000",
+    ("Spruce-Pine-Fir", "No. 1"): "875 450 135 425 1,150 1,400,000 510,000",
+    ("Spruce-Pine-Fir", "No. 2"): "875 450 135 425 1,150 1,400,000 510,000",
+}
+# Dressed depth, then Fb, Ft, Fc.
+TABLE_4B = {
+    "No. 1": {
+        "5.5": "1,350 875 1,550",
+        "7.25": "1,250 800 1,500",
+        "9.25": "1,050 700 1,450",
+        "11.25": "1,000 650 1,400",
+    },
+    "No. 2": {
+        "5.5": "1,000 600 1,400",
+        "7.25": "925 550 1,350",
+        "9.25": "800 475 1,300",
+        "11.25": "750 450 1,250",
+    },
+}
+DRESSED = {
+    "2x4": ("1-1/2", "3-1/2"),
+    "2x6": ("1-1/2", "5-1/2"),
+    "2x8": ("1-1/2", "7-1/4"),
+    "2x10": ("1-1/2", "9-1/4"),
+    "2x12": ("1-1/2", "11-1/4"),
+}
+
+
+def stress(species: str, grade: str, depth: float, column: str) -> float:
+    return float(getattr(catalog.species(species, grade, depth * INCH), column)) / PSI
+
+
+def dressed(ply: str, column: str) -> float:
+    return float(getattr(catalog.find("ply", ply), column)) / INCH
+
+
+ROWS = (
+    *(
+        Row(
+            f"{species} {grade}, {column}",
+            text,
+            "psi",
+            serves=f"catalog.species {column}",
+            computed=partial(stress, species, grade, 7.25, column),
+        )
+        for (species, grade), texts in TABLE_4A.items()
+        for column, text in zip(COLUMNS, texts.split(), strict=True)
+    ),
+    *(
+        Row(
+            f"Southern Pine {grade}, {depth} in deep, {column}",
+            text,
+            "psi",
+            serves=f"catalog.species {column} by depth",
+            computed=partial(stress, "Southern Pine", grade, float(depth), column),
+            obtained="read" if grade == "No. 1" else "memory",
+            confidence=96 if grade == "No. 1" else 95,
+        )
+        for grade, depths in TABLE_4B.items()
+        for depth, texts in depths.items()
+        for column, text in zip(("fb", "ft", "fc"), texts.split(), strict=True)
+    ),
+    *(
+        Row(
+            f"{ply}, dressed {column}",
+            text,
+            "in",
+            serves=f"catalog.ply {column}",
+            computed=partial(dressed, ply, column),
+        )
+        for ply, texts in DRESSED.items()
+        for column, text in zip(("thickness", "depth"), texts, strict=True)
+    ),
+)
+
+
+@pytest.mark.parametrize("row", ROWS, ids=str)
+def test_row(row: Row) -> None:
+    require_agreement(row)
