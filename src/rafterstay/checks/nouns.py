@@ -1,0 +1,60 @@
+"""A check: what a part is asked, what it can give, and the lines that say so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from rafterstay.core.sources import Source
+from rafterstay.core.working import Line
+
+__all__ = ["Check", "Checks", "Status", "Verdict"]
+
+Status = Literal["passes", "fails", "refer"]
+Verdict = Literal["passes", "refer", "fails"]
+
+
+@dataclass(frozen=True)
+class Check:
+    """One part against one clause.
+
+    Attributes:
+        id: A check id of the contract, for example ``bolt-yield``.
+        part: What is checked, in the trade's words, for example ``bolt``.
+        demand: In ``unit``.
+        capacity: In ``unit``; None where no capacity is stated (status ``refer``).
+        unit: SI: ``N``, ``m``, ``Pa``, ``1``.
+        utilisation: demand / capacity; None without a capacity.
+        status: ``passes``, ``fails`` or ``refer``.
+        decides: False for advice that stands beside the verdict.
+        why: One sentence in plain words: what it asks, and what would help.
+        sources: Clauses and tables used.
+        combination: Id of the deciding state; empty where none.
+        leg: Deciding leg, 1-based; None where none.
+        working: Lines a reviewer can redo.
+    """
+
+    id: str
+    part: str
+    demand: float
+    capacity: float | None
+    unit: str
+    utilisation: float | None
+    status: Status
+    decides: bool
+    why: str
+    sources: tuple[Source, ...]
+    combination: str
+    leg: int | None
+    working: tuple[Line, ...]
+
+
+@dataclass(frozen=True)
+class Checks:
+    """All checks, worst first, and what they come to."""
+
+    verdict: Verdict
+    weakest: str
+    duty: str
+    prescriptive: Literal["within", "outside"]
+    checks: tuple[Check, ...]

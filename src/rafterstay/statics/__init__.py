@@ -1,0 +1,10 @@
+"""How hard everything pulls and where it comes to rest.
+
+takes a Frame, its Tie and Cases; gives Forces: every pull first and second order, movements,
+and a proved bound on the error of each pull; next: checks.verify.
+"""
+
+from rafterstay.statics.nouns import Forces, Setting, State
+from rafterstay.statics.solve import solve
+
+__all__ = ["Forces", "Setting", "State", "solve"]

@@ -1,0 +1,116 @@
+"""What the solver gives: every pull, every movement, and how far each may be wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rafterstay.loads.nouns import Case
+from rafterstay.roof.frame import Floats
+
+__all__ = ["Forces", "Setting", "State"]
+
+
+@dataclass(frozen=True)
+class State:
+    """A case under one set of bounds.
+
+    Attributes:
+        case: The load.
+        bound: ``bare`` (walls no help, plate jointed) or ``stated``.
+        variant: What was varied within the bound, in words; empty for bare.
+        climate: ``set``; later cold, warm, dry.
+        wall_stiffness: Spring at each foot, outward. [N/m]
+        rope_factor: Multiplies EA of every rope. [-]
+    """
+
+    case: Case
+    bound: str = "bare"
+    variant: str = ""
+    climate: str = "set"
+    wall_stiffness: float = 0.0
+    rope_factor: float = 1.0
+
+    @property
+    def id(self) -> str:
+        """The combination id of the contract."""
+        said = self.case.id
+        if self.bound != "bare":
+            said += f"/{self.bound}"
+        if self.climate != "set":
+            said += f"/{self.climate}"
+        return said
+
+
+@dataclass(frozen=True)
+class Setting:
+    """The state in which the legs are tensioned, and after the prop is lowered.
+
+    Attributes:
+        leg_pull: With the prop in place. [N] (n_legs,)
+        lowered_pull: With the prop lowered. [N] (n_legs,)
+        prop_force: Push of the prop on the hub before it is lowered. [N]
+        ring_centre: [m] (3,)
+        leg_length: Unstretched length of each leg's rope, both pieces. [m] (n_legs,)
+        ring_length: Unstretched length of each ring side. [m] (n_legs,)
+        spread: Outward movement of each foot from the drawing. [m] (n_legs,)
+    """
+
+    leg_pull: Floats
+    lowered_pull: Floats
+    prop_force: float
+    ring_centre: Floats
+    leg_length: Floats
+    ring_length: Floats
+    spread: Floats
+
+
+@dataclass(frozen=True)
+class Forces:
+    """All states solved. Rows are states; spread, sag and shift count from the setting state.
+
+    Attributes:
+        states: (n_states)
+        setting: Of the bare bound.
+        leg_pull: Second order: on the displaced frame. [N] (n_states, n_legs)
+        first_order: On the frame as drawn. [N] (n_states, n_legs)
+        amplification: Largest second over first order pull. [-] (n_states,)
+        ring_pull: Side k joins eyes k and k + 1. [N] (n_states, n_legs)
+        slack: Legs whose ends are closer than their length. (n_states, n_legs)
+        pull_direction: Unit vector of the pull on each bolt, bolt to ring. (n_states, n_legs, 3)
+        eye_turn: Angle the ring rope turns at each eye. [rad] (n_states, n_legs)
+        head_push: Radial horizontal push of hub on head, + compression. [N] (n_states, n_legs)
+        head_shear: Vertical and sideways resultant between head and hub. [N] (n_states, n_legs)
+        head_moment: Moment between head and hub in the hip's upright plane; nil where heads are
+            pinned. [N m] (n_states, n_legs)
+        foot_reaction: Upward reaction of each foot, - is hold-down. [N] (n_states, n_legs)
+        spread: Outward movement of each foot. [m] (n_states, n_legs)
+        hub_drop: Downward movement of the hub. [m] (n_states,)
+        ring_shift: Of the ring's centre on plan, x east, y north; NaN where slack. (n_states, 2)
+        ring_sag: Ring's centre below the mean of the bolts; NaN where slack. [m] (n_states,)
+        force_error: Proved bound on the error of every leg pull, first order solve. [N]
+            (n_states,)
+        residual: Largest out-of-balance force left. [N] (n_states,)
+    """
+
+    states: tuple[State, ...]
+    setting: Setting
+    leg_pull: Floats
+    first_order: Floats
+    amplification: Floats
+    ring_pull: Floats
+    slack: NDArray[np.bool_]
+    pull_direction: Floats
+    eye_turn: Floats
+    head_push: Floats
+    head_shear: Floats
+    head_moment: Floats
+    foot_reaction: Floats
+    spread: Floats
+    hub_drop: Floats
+    ring_shift: Floats
+    ring_sag: Floats
+    force_error: Floats
+    residual: Floats

@@ -1,0 +1,134 @@
+"""From where everything rests to what a person asks: pulls, pushes, spread, sag."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rafterstay.roof.frame import Floats, Frame
+from rafterstay.statics.beams import deform_map
+from rafterstay.statics.condense import Skeleton, member_forces
+from rafterstay.statics.network import Network, Pose, Pulls
+from rafterstay.statics.nouns import Forces, Setting, State
+
+__all__ = ["Answer", "gather_forces"]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Everything known of a batch of states.
+
+    Attributes:
+        bones, states, links: What was solved.
+        movement: Of every node. [m, rad] (n_batch, n_nodes, 6)
+        pose, pulls: Of the tie, second order.
+        first_order: Leg pulls on the frame as drawn. [N] (n_batch, n)
+        force_error, residual: [N] (n_batch,)
+        forces, work: Loads, as of ``loads_on``.
+    """
+
+    bones: Skeleton
+    states: list[State]
+    movement: Floats
+    pose: Pose
+    pulls: Pulls
+    first_order: Floats
+    force_error: Floats
+    residual: Floats
+    forces: Floats
+    work: Floats
+    links: Network
+
+
+def gather_forces(frame: Frame, parts: list[tuple[Answer, Setting]]) -> Forces:
+    """Join batches of answers into one table of forces.
+
+    Args:
+        frame: The roof.
+        parts: Answers with the setting state of each; the first is bare.
+
+    Returns:
+        Forces of all states, in the order given.
+    """
+    columns = [_columns(frame, answer, setting) for answer, setting in parts]
+    joined = {key: np.concatenate([column[key] for column in columns]) for key in columns[0]}
+    return Forces(
+        states=tuple(state for answer, _ in parts for state in answer.states),
+        setting=parts[0][1],
+        **joined,
+    )
+
+
+def _columns(frame: Frame, answer: Answer, setting: Setting) -> dict[str, Floats]:
+    pulls, movement = answer.pulls, answer.movement
+    pull = pulls.leg_pull[:, :, 0]
+    push, shear, moment, reaction = _at_hips(frame, answer)
+    lengths = answer.links.leg_length.sum(axis=1)
+    bolts = frame.nodes[frame.bolts] + movement[:, frame.bolts, :3]
+    eyes = answer.pose.nodes[:, :, 2]
+    slack = np.linalg.norm(eyes - bolts, axis=-1) < lengths
+    centre = eyes.mean(axis=1)
+    lost = slack.any(axis=1)[:, None]
+    first = answer.first_order
+    counted = first > 0.01 * first.max(axis=1, keepdims=True)
+    ratio = np.where(counted, pull / np.where(counted, first, 1.0), 1.0)
+    return {
+        "leg_pull": pull,
+        "first_order": first,
+        "amplification": ratio.max(axis=1),
+        "ring_pull": pulls.ring_pull,
+        "slack": slack,
+        "pull_direction": pulls.leg[:, :, 0] / pulls.leg_long[:, :, :1],
+        "eye_turn": _eye_turn(pulls.ring),
+        "head_push": push,
+        "head_shear": shear,
+        "head_moment": moment,
+        "foot_reaction": reaction,
+        "spread": (movement[:, frame.feet, :3] * frame.outward).sum(-1) - setting.spread,
+        "hub_drop": -movement[:, frame.heads, 2].mean(axis=1),
+        "ring_shift": np.where(lost, np.nan, centre[:, :2] - setting.ring_centre[:2]),
+        "ring_sag": np.where(lost[:, 0], np.nan, bolts[..., 2].mean(axis=1) - centre[:, 2]),
+        "force_error": answer.force_error,
+        "residual": answer.residual,
+    }
+
+
+def _eye_turn(ring: Floats) -> Floats:
+    """Angle between the sides that meet at each eye. [rad] (n_batch, n)"""
+    unit = ring / np.linalg.norm(ring, axis=-1)[..., None]
+    before = np.roll(unit, 1, axis=1)
+    return np.asarray(
+        np.arctan2(np.linalg.norm(np.cross(before, unit), axis=-1), (before * unit).sum(-1))
+    )
+
+
+def _at_hips(frame: Frame, answer: Answer) -> tuple[Floats, Floats, Floats, Floats]:
+    """Push, shear [N] and moment [N m] between hub and heads; upward reaction of feet [N]."""
+    bones = answer.bones
+    beams = bones.beams
+    shape = deform_map(beams, frame.nodes + answer.movement[..., :3])
+    inner = member_forces(bones, answer.movement, answer.work)
+    ends = np.einsum("bmdk,bmd->bmk", shape, inner)
+    is_hip = np.arange(len(frame.members)) < len(frame.members) - (
+        frame.n if frame.hub == "ring" else 0
+    )
+    at = np.zeros((len(ends), len(frame.nodes), 3))
+    for side, columns in ((0, slice(0, 3)), (1, slice(6, 9))):
+        sums = np.swapaxes(at, 0, 1)
+        np.add.at(sums, beams.ends[is_hip, side], np.swapaxes(ends[:, is_hip, columns], 0, 1))
+    own = answer.forces.copy()
+    own[:, frame.heads] += np.array([state.case.head_load for state in answer.states])
+    at[..., 2] -= own
+    on_heads = at[:, frame.heads]
+    # What the hip gives its head is what the hub must give back.
+    push = (on_heads * frame.outward).sum(-1)
+    across = (on_heads * frame.sideways).sum(-1)
+    shear = np.hypot(across, on_heads[..., 2])
+    at_head = is_hip & np.isin(beams.ends[:, 1], frame.heads)
+    on_feet = at[:, frame.feet, 2]
+    if frame.bolts[0] == frame.feet[0]:
+        pulls = answer.pulls
+        up = pulls.leg[:, :, 0, 2] / pulls.leg_long[:, :, 0] * pulls.leg_pull[:, :, 0]
+        on_feet = on_feet - up
+    return push, shear, np.abs(inner[:, at_head, 2]), on_feet

@@ -1,0 +1,159 @@
+"""Whether a minimum makes sense as a roof, and which part is loose when it does not."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rafterstay.core.errors import Finding, Mechanism, NotConverged
+from rafterstay.roof.frame import Floats, Frame
+from rafterstay.statics.newton import Problem, Rest, tangent
+
+__all__ = ["FARTHEST", "require_sense"]
+
+FARTHEST = 1 / 25  # of the span: a tie bolt that moves farther is not held
+FIRM = 1e-7  # a direction this soft beside a leg's own stiffness is loose
+
+
+def require_sense(problem: Problem, rest: Rest, names: list[str]) -> None:
+    """Refuse states that came to rest nowhere, too far away, or on a knife edge.
+
+    Args:
+        problem: The states.
+        rest: Where they came to rest.
+        names: Of the states.
+
+    Raises:
+        Mechanism: Nothing holds a part; it is named.
+        NotConverged: The solver gave up for another reason.
+
+    Source: docs/theory/sense.md
+    """
+    frame = problem.bones.frame
+    bolts = np.einsum("nij,bj->bni", problem.bones.bolts, rest.pose.kept)
+    moved = np.linalg.norm(bolts, axis=-1).max(axis=1)
+    far = moved > FARTHEST * frame.span
+    for row in np.flatnonzero(rest.endless | far):
+        raise _loose(problem, names[row], rest.pose.kept[row], float(moved[row]))
+    for row in np.flatnonzero(~rest.settled):
+        raise _not_settled(problem, rest, names, int(row))
+    _require_firm(problem, rest, names)
+
+
+def _require_firm(problem: Problem, rest: Rest, names: list[str]) -> None:
+    """Every direction of frame, eyes and turnbuckles on taut links must resist."""
+    firm = float(np.median(problem.links.leg_rate[:, 0]))
+    n_batch = len(rest.residual)
+    # The smallest admissible stiffness is taken off before factorising: what is left must
+    # still be positive definite. Slack legs hold nothing and are only kept from being singular.
+    stiff = tangent(
+        problem, rest.pulls, damping=np.full(n_batch, 1e-9 * firm), bars=False, pose=rest.pose
+    )
+    n_kept = rest.pose.kept.shape[1]
+    shifted = stiff.reduced.copy()
+    held = _held(rest, n_kept)
+    index = np.arange(shifted.shape[1])
+    shifted[:, index, index] += np.where(held, -FIRM * firm, firm)
+    try:
+        np.linalg.cholesky(shifted)
+    except np.linalg.LinAlgError:
+        for row in range(n_batch):
+            values, vectors = np.linalg.eigh(shifted[row])
+            if values[0] <= 0:
+                raise _knife_edge(problem, names[row], vectors[:, 0]) from None
+
+
+def _held(rest: Rest, n_kept: int) -> Floats:
+    """Which of the reduced directions are held by anything: eyes on slack links are not."""
+    taut = (rest.pulls.leg_pull > 0).all(axis=2)
+    ring = rest.pulls.ring_pull > 0
+    eyes = taut | ring | np.roll(ring, 1, axis=1)
+    kept = np.ones((len(eyes), n_kept), dtype=bool)
+    return np.concatenate([kept, np.repeat(eyes, 3, axis=1)], axis=1)
+
+
+def _movement(problem: Problem, kept: Floats) -> Floats:
+    """Displacement of every node by the kept movements. [m] (n_nodes, 3)"""
+    bones = problem.bones
+    every = np.zeros(len(bones.kept) + len(bones.inner))
+    every[bones.kept] = kept
+    every[bones.inner] = problem.frame.inner_follow[0] @ kept
+    return np.asarray(bones.free.nodes[:, :3] @ every)
+
+
+def _name(problem: Problem, kept: Floats) -> str:
+    frame = problem.bones.frame
+    size = np.linalg.norm(_movement(problem, kept), axis=1)
+    return frame.names[int(size.argmax())]
+
+
+def _loose(problem: Problem, state: str, kept: Floats, moved: float) -> Mechanism:
+    frame = problem.bones.frame
+    movement = _movement(problem, kept)
+    outward = (movement[frame.feet] * frame.outward).sum(axis=1)
+    hub = float(movement[frame.heads, 2].mean())
+    name = _name(problem, kept)
+    if hub > 0 and outward.mean() < 0:
+        loose = "feet"
+        told = "the feet draw in and the hub lifts: the load is upward and walls give no help"
+    elif hub < 0 and outward.mean() > 0:
+        loose = "feet"
+        told = "the feet slide out and the hub falls before the legs hold them"
+    else:
+        loose = name
+        told = f"{name} moves most and nothing stops it"
+    return Mechanism(
+        Finding(
+            code="ST-002",
+            key=state,
+            bound=(
+                f"held within span/25 = {FARTHEST * frame.span:.3f} m at the tie bolts "
+                f"(they move {moved:.3g} m): {told}"
+            ),
+            remedy=_remedy(frame),
+        ),
+        loose=loose,
+    )
+
+
+def _remedy(frame: Frame) -> str:
+    if frame.hub != "point" and not frame.heads_bear:
+        return (
+            "Heads pinned round a disc or ring pass no one-sided load: cut them to bear "
+            "(roof.heads = 'bearing') or let them meet in one point."
+        )
+    return "A rope only pulls: hold the loose part by other means, or change the hub."
+
+
+def _knife_edge(problem: Problem, state: str, direction: Floats) -> Mechanism:
+    n_kept = problem.bones.bolts.shape[2]
+    frame_part, eyes = direction[:n_kept], direction[n_kept:].reshape(-1, 3)
+    if np.abs(eyes).max() > np.abs(frame_part).max():
+        name = f"ring at eye {int(np.linalg.norm(eyes, axis=1).argmax()) + 1}"
+    else:
+        name = _name(problem, frame_part)
+    return Mechanism(
+        Finding(
+            code="ST-003",
+            key=state,
+            bound=f"held in every direction: {name} can move with nothing to bring it back",
+            remedy="A ring of pinned bars, a bare hub or slack legs leave it loose; brace it.",
+        ),
+        loose=name,
+    )
+
+
+def _not_settled(problem: Problem, rest: Rest, names: list[str], row: int) -> NotConverged:
+    kept = rest.pose.kept[row]
+    worst = _name(problem, kept)
+    return NotConverged(
+        Finding(
+            code="ST-004",
+            key=names[row],
+            value=f"{rest.residual[row]:.3g} N out of balance after {rest.steps[row]} steps",
+            bound="down to rounding",
+            remedy="Please report this job; no answer is given.",
+        ),
+        iterations=int(rest.steps[row]),
+        residual=float(rest.residual[row]),
+        worst_node=worst,
+    )

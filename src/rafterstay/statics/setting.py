@@ -1,0 +1,164 @@
+"""The state in which the legs are tensioned: lengths fitted there are kept ever after."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rafterstay.core.errors import Finding, Mechanism
+from rafterstay.loads.nouns import Case
+from rafterstay.roof.frame import Floats
+from rafterstay.statics.condense import Skeleton, condense, loads_on
+from rafterstay.statics.network import Network, as_drawn, network
+from rafterstay.statics.newton import Problem, Rest, prop_push, settle
+from rafterstay.statics.nouns import Setting, State
+from rafterstay.statics.sense import FARTHEST, require_sense
+from rafterstay.tie.nouns import Tie
+
+__all__ = ["Legs", "set_legs"]
+
+CLOSE = 1e-4  # mean pull fitted to its target, relative
+MOST_TRIES = 40
+
+
+@dataclass(frozen=True)
+class Legs:
+    """Links with their fitted lengths, and the state they were fitted in."""
+
+    links: Network
+    setting: Setting
+
+
+def set_legs(
+    bones: Skeleton,
+    tie: Tie,
+    case: Case,
+    *,
+    state: State,
+    leg_extra: Floats | None,
+    walls_help: bool,
+) -> Legs:
+    """Fit the legs so that their mean pull in the setting state is the target.
+
+    The roof carries its dead load, the hub stands on a prop that only pushes. A target of nil
+    is snug: lengths as drawn.
+
+    Args:
+        bones: The frame.
+        tie: Its tie.
+        case: Load on the roof while the legs are set.
+        state: Walls and rope stiffness.
+        leg_extra: Further unstretched length in each leg. [m] (n_legs,)
+        walls_help: The job states walls that help. A target only they can hold is then met, in
+            the bound without them, as far as the dead load goes: there the pull under load
+            does not depend on it.
+
+    Returns:
+        The legs and their setting state.
+
+    Raises:
+        Mechanism: The target lifts the hub off its prop: walls and dead load cannot hold it.
+    """
+    if tie.target <= 0:
+        links = network(tie, strain=0.0, rope_factor=state.rope_factor, leg_extra=leg_extra)
+        return Legs(links, _as_found(bones, tie, links, case=case, state=state))
+    low, high, at_low, at_high = 0.0, tie.target, None, None
+    strain = tie.target
+    for _ in range(MOST_TRIES):
+        links = network(tie, strain=strain, rope_factor=state.rope_factor, leg_extra=leg_extra)
+        problem, rest = _rest(bones, tie, links, case=case, state=state, propped=True)
+        if not rest.settled[0] or _far(problem, rest):
+            break
+        off = float(rest.pulls.leg_pull[0, :, 0].mean()) - tie.target
+        if abs(off) <= CLOSE * tie.target:
+            require_sense(problem, rest, ["setting"])
+            return Legs(links, _as_found(bones, tie, links, case=case, state=state))
+        if off < 0:
+            low, at_low = strain, off
+        else:
+            high, at_high = strain, off
+        if at_high is None:
+            strain, high = 2 * strain + tie.target, 2 * strain + tie.target
+        elif at_low is None:
+            strain = low + (high - low) / 2
+        else:
+            strain = low - at_low * (high - low) / (at_high - at_low)
+    most = _dead_pull(bones, tie, case=case, state=state, leg_extra=leg_extra)
+    if walls_help and state.wall_stiffness <= 0 and 0 < most < tie.target:
+        links = network(tie, strain=most, rope_factor=state.rope_factor, leg_extra=leg_extra)
+        return Legs(links, _as_found(bones, tie, links, case=case, state=state))
+    raise _beyond(tie, most)
+
+
+def _rest(
+    bones: Skeleton, tie: Tie, links: Network, *, case: Case, state: State, propped: bool
+) -> tuple[Problem, Rest]:
+    weight = np.array([case.dead_factor])
+    forces, work = loads_on(bones, [case])
+    forces[:, bones.frame.bolts] -= weight[:, None] * links.bolt_weight
+    still = np.zeros((1, len(bones.frame.nodes), 6))
+    frame = condense(bones, still, forces=forces, work=work, wall_stiffness=state.wall_stiffness)
+    bolts = bones.frame.nodes[None, bones.frame.bolts]
+    problem = Problem(bones, frame, links, weight, bolts, propped)
+    return problem, settle(problem, as_drawn(tie, 1, len(bones.kept)))
+
+
+def _far(problem: Problem, rest: Rest) -> bool:
+    bolts = np.einsum("nij,bj->bni", problem.bones.bolts, rest.pose.kept)
+    limit = FARTHEST * problem.bones.frame.span
+    return bool(np.linalg.norm(bolts, axis=-1).max() > limit)
+
+
+def _as_found(bones: Skeleton, tie: Tie, links: Network, *, case: Case, state: State) -> Setting:
+    """The setting state and the pull once the prop is lowered.
+
+    A roof with no dead load has nothing to hold the legs' own weight: the drawing stands in
+    for the setting state, with pulls of nil, and nothing is known of the lowered prop.
+    """
+    n = tie.n
+    lengths = links.leg_length[:, 0] + links.leg_length[:, 2]
+    drawn = tie.ring_points.mean(axis=0)
+    if tie.target <= 0 and not case.hip_load.any():
+        none = np.full(n, np.nan)
+        return Setting(np.zeros(n), none, 0.0, drawn, lengths, links.ring_length, np.zeros(n))
+    problem, rest = _rest(bones, tie, links, case=case, state=state, propped=True)
+    require_sense(problem, rest, ["setting"])
+    lowered_problem, lowered = _rest(bones, tie, links, case=case, state=state, propped=False)
+    require_sense(lowered_problem, lowered, ["prop lowered"])
+    every = problem.frame.all_movements(bones, rest.pose.kept)
+    return Setting(
+        leg_pull=rest.pulls.leg_pull[0, :, 0],
+        lowered_pull=lowered.pulls.leg_pull[0, :, 0],
+        prop_force=float(prop_push(problem, rest.pose.kept)[0]),
+        ring_centre=rest.pose.nodes[0, :, 2].mean(axis=0),
+        leg_length=lengths,
+        ring_length=links.ring_length,
+        spread=np.asarray(bones.free.outward @ every[0]),
+    )
+
+
+def _dead_pull(
+    bones: Skeleton, tie: Tie, *, case: Case, state: State, leg_extra: Floats | None
+) -> float:
+    """Mean pull that the dead load and the walls make of snug legs, unpropped; 0 if none. [N]"""
+    links = network(tie, strain=0.0, rope_factor=state.rope_factor, leg_extra=leg_extra)
+    _, rest = _rest(bones, tie, links, case=case, state=state, propped=False)
+    return float(rest.pulls.leg_pull[0, :, 0].mean()) if rest.settled[0] else 0.0
+
+
+def _beyond(tie: Tie, most: float) -> Mechanism:
+    """Tell how much pull the dead load can hold."""
+    return Mechanism(
+        Finding(
+            code="ST-005",
+            key="pretension.target",
+            value=f"{tie.target:.0f} N mean pull",
+            bound=(
+                f"below {most:.0f} N, the pull the dead load makes by itself: "
+                "more lifts the hub off its prop and draws the walls in"
+            ),
+            remedy="Set a smaller target ('0 lb' is snug), or state walls that help.",
+        ),
+        loose="hub",
+    )

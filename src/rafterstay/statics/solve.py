@@ -1,0 +1,218 @@
+"""From a frame, its tie and its cases to every pull and movement, each with its error."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rafterstay.core.errors import Finding, InternalError, Mechanism
+from rafterstay.loads.nouns import Cases
+from rafterstay.roof.frame import Floats, Frame
+from rafterstay.statics.bound import force_error
+from rafterstay.statics.condense import Condensed, Skeleton, condense, loads_on, skeleton
+from rafterstay.statics.network import Network, Pose, as_drawn
+from rafterstay.statics.newton import Problem, Rest, settle
+from rafterstay.statics.nouns import Forces, State
+from rafterstay.statics.report import Answer, gather_forces
+from rafterstay.statics.sense import require_sense
+from rafterstay.statics.setting import set_legs
+from rafterstay.tie.nouns import Tie
+
+__all__ = ["solve", "states_of"]
+
+PROVED = 1e-6  # largest error bound beside the largest pull
+SAME = 1e-5  # second order stops when no pull changes by more than this, relative
+MOST_PASSES = 30
+BATCH_BYTES = 2e8  # states are taken in batches whose matrices fit in about this much memory
+
+
+@dataclass(frozen=True)
+class Variant:
+    """What a group of states has in common: walls and rope stiffness."""
+
+    bound: str
+    told: str
+    walls: float  # spring at each foot [N/m]
+    rope_factor: float
+
+
+def variants(walls: tuple[float, float] | None) -> list[Variant]:
+    """Bare walls always; where walls help, both their stiffnesses with EA x 0.75 and 1.1.
+
+    Args:
+        walls: Least and most wall stiffness at each foot, None for no help. [N/m]
+
+    Returns:
+        The groups to solve.
+    """
+    bare = [Variant("bare", "", 0.0, 1.0)]
+    if walls is None:
+        return bare
+    return bare + [
+        Variant("stated", f"{which} wall stiffness, EA x {factor}", stiffness, factor)
+        for which, stiffness in (("least", walls[0]), ("most", walls[1]))
+        for factor in (0.75, 1.1)
+    ]
+
+
+def states_of(cases: Cases, variant: Variant) -> list[State]:
+    """The states of one group."""
+    return [
+        State(
+            case=case,
+            bound=variant.bound,
+            variant=variant.told,
+            wall_stiffness=variant.walls,
+            rope_factor=variant.rope_factor,
+        )
+        for case in cases.cases
+    ]
+
+
+def solve(
+    frame: Frame,
+    tie: Tie,
+    cases: Cases,
+    *,
+    walls: tuple[float, float] | None = None,
+    leg_extra: Floats | None = None,
+) -> Forces:
+    """Solve every case under every bound.
+
+    Args:
+        frame: The roof.
+        tie: Its tie.
+        cases: What lies on it.
+        walls: Least and most wall stiffness at each foot, None for no help. [N/m]
+        leg_extra: Further unstretched length in each leg. [m] (n_legs,)
+
+    Returns:
+        All states, bare walls first.
+
+    Raises:
+        Mechanism: A part is loose, or the pretension cannot be held.
+        NotConverged: A state did not come to rest.
+        InternalError: An answer came out but could not be proved.
+    """
+    bones = skeleton(frame)
+    parts = []
+    for variant in variants(walls):
+        states = states_of(cases, variant)
+        legs = set_legs(
+            bones,
+            tie,
+            cases.setting,
+            state=states[0],
+            leg_extra=leg_extra,
+            walls_help=walls is not None,
+        )
+        size = max(1, int(BATCH_BYTES / (8 * bones.free.nodes.shape[2] ** 2 * 6)))
+        for start in range(0, len(states), size):
+            answer = _solve_batch(bones, tie, legs.links, states[start : start + size])
+            parts.append((answer, legs.setting))
+    return gather_forces(frame, parts)
+
+
+def _solve_batch(bones: Skeleton, tie: Tie, links: Network, states: list[State]) -> Answer:
+    """First order with its proof, then second order by re-basing."""
+    cases = [state.case for state in states]
+    names = [state.id for state in states]
+    weight = np.array([case.dead_factor for case in cases])
+    forces, work = loads_on(bones, cases)
+    forces[:, bones.frame.bolts] -= weight[:, None] * links.bolt_weight
+    still = np.zeros((1, len(bones.frame.nodes), 6))
+    wall = states[0].wall_stiffness
+    frame = condense(bones, still, forces=forces, work=work, wall_stiffness=wall)
+    problem = Problem(bones, frame, links, weight, bones.frame.nodes[None, bones.frame.bolts])
+    start = as_drawn(tie, len(states), len(bones.kept))
+    rest = settle(problem, start)
+    require_sense(problem, rest, names)
+    error = force_error(problem, rest.pose, rest.pulls)
+    _require_proved(error, rest, names)
+    first = rest.pulls.leg_pull[:, :, 0]
+    movement = _whole_movement(bones, frame, rest.pose)
+    movement, second, residual = _second_order(
+        bones, links, weight, movement, rest, names=names, forces=forces, work=work, wall=wall
+    )
+    return Answer(
+        bones=bones,
+        states=states,
+        movement=movement,
+        pose=second.pose,
+        pulls=second.pulls,
+        first_order=first,
+        force_error=error,
+        residual=residual,
+        forces=forces,
+        work=work,
+        links=links,
+    )
+
+
+def _whole_movement(bones: Skeleton, frame: Condensed, pose: Pose) -> Floats:
+    every = frame.all_movements(bones, pose.kept)
+    return np.asarray(np.einsum("nkq,bq->bnk", bones.free.nodes, every))
+
+
+def _second_order(
+    bones: Skeleton,
+    links: Network,
+    weight: Floats,
+    movement: Floats,
+    rest: Rest,
+    *,
+    names: list[str],
+    forces: Floats,
+    work: Floats,
+    wall: float,
+) -> tuple[Floats, Rest, Floats]:
+    """Re-base the frame on its displaced shape until the pulls stay.
+
+    Source: docs/theory/second-order.md
+    """
+    before = rest.pulls.leg_pull[:, :, 0]
+    drawn = bones.frame.nodes
+    for _ in range(MOST_PASSES):
+        frame = condense(bones, movement, forces=forces, work=work, wall_stiffness=wall)
+        bolts = drawn[bones.frame.bolts] + movement[:, bones.frame.bolts, :3]
+        problem = Problem(bones, frame, links, weight, bolts)
+        start = Pose(np.zeros_like(rest.pose.kept), rest.pose.nodes.copy())
+        rest = settle(problem, start)
+        _require_settled(problem, rest, names)
+        movement = movement + _whole_movement(bones, frame, rest.pose)
+        after = rest.pulls.leg_pull[:, :, 0]
+        change = np.abs(after - before).max(axis=1) / np.maximum(after.max(axis=1), 1.0)
+        before = after
+        if change.max() <= SAME:
+            return movement, rest, rest.residual
+    row = int(change.argmax())
+    raise Mechanism(
+        Finding(
+            code="ST-006",
+            key=names[row],
+            value=f"pulls still change by {100 * change[row]:.2g} % in pass {MOST_PASSES}",
+            bound="settled: the hub falls faster than the legs can follow",
+            remedy="Lower the tie, steepen the roof or take stiffer legs.",
+        ),
+        loose="hub",
+    )
+
+
+def _require_settled(problem: Problem, rest: Rest, names: list[str]) -> None:
+    if not rest.settled.all() or rest.endless.any():
+        require_sense(problem, rest, names)
+
+
+def _require_proved(error: Floats, rest: Rest, names: list[str]) -> None:
+    largest = np.maximum(rest.pulls.leg_pull.max(axis=(1, 2)), 1.0)
+    for row in np.flatnonzero(error > PROVED * largest):
+        raise InternalError(
+            Finding(
+                code="ST-007",
+                key=names[row],
+                value=f"pulls proved only to {error[row]:.3g} N",
+                bound=f"proved to {PROVED * largest[row]:.3g} N",
+                remedy="Please report this job; no answer is given.",
+            )
+        )

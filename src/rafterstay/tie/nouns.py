@@ -1,0 +1,53 @@
+"""The tie as stated: legs, ring and the parts they are made of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rafterstay.catalog.rows import Bolt, Ply, Rope, Sleeve, Species, Thimble, Turnbuckle
+from rafterstay.roof.frame import Floats
+
+__all__ = ["Tie"]
+
+
+@dataclass(frozen=True)
+class Tie:
+    """Legs to a seized rope ring in mid-air.
+
+    A leg runs from its bolt through an outer rope piece, the turnbuckle and an inner piece of
+    equal length to the crown of its eye on the ring.
+
+    Attributes:
+        n: Number of legs.
+        height: Tie bolts above the feet (Hc). [m]
+        bolt_points: Bolt centres as drawn. [m] (n, 3)
+        ring_points: Eye crowns as drawn. [m] (n, 3)
+        ring_radius: Centre to eye crown. [m]
+        leg_lengths: Bolt to eye crown, pin to pin, as drawn. [m] (n,)
+        turnbuckle_set: Pin to pin length of a turnbuckle when the legs are set. [m]
+        rope, ring_rope, turnbuckle, bolt, thimble, sleeve: Catalogue rows. The thimble serves
+            both eyes of a leg.
+        species, ply, plies, gap: The rafter the bolt passes through; gap is clear between plies.
+        eye_spacers: Washers hold the eye central between the plies.
+        target: Mean leg pull in the setting state; 0 is snug. [N]
+    """
+
+    n: int
+    height: float
+    bolt_points: Floats
+    ring_points: Floats
+    ring_radius: float
+    leg_lengths: Floats
+    turnbuckle_set: float
+    rope: Rope
+    ring_rope: Rope
+    turnbuckle: Turnbuckle
+    bolt: Bolt
+    thimble: Thimble
+    sleeve: Sleeve
+    species: Species
+    ply: Ply
+    plies: int
+    gap: float
+    eye_spacers: bool
+    target: float
