@@ -5,6 +5,8 @@ Expected figures are the printed ones converted with the exact inch, pound and s
 
 from __future__ import annotations
 
+import tomllib
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -12,7 +14,8 @@ import pytest
 from rafterstay import catalog
 from rafterstay.catalog import shelf
 from rafterstay.core.errors import DataError
-from rafterstay.core.tables import read_sources
+from rafterstay.core.tables import read_sources, table
+from rafterstay.rope.stretch import TABLES as ROPE_TABLES
 
 if TYPE_CHECKING:
     from rafterstay.catalog.rows import Rope
@@ -46,6 +49,13 @@ def test_a_turnbuckle_joins_thread_length_load_and_jaws() -> None:
     assert (body.jaw_opening, body.pin) == pytest.approx((0.016, 0.011))
     assert body.jaw_source is not None
     assert body.jaw_source.confidence == 80
+
+
+@pytest.mark.parametrize("sheet", ["turnbuckle_length_inch", "turnbuckle_length_metric"])
+def test_open_less_closed_is_the_take_up_of_the_name(sheet: str) -> None:
+    for row in table(shelf.TABLES, sheet):
+        travel = row.values["open"] - row.values["closed"]
+        assert travel == pytest.approx(row.values["take_up"], abs=0.5e-3)
 
 
 def test_what_the_sheet_does_not_say_stays_out() -> None:
@@ -105,3 +115,11 @@ def test_a_name_in_two_tables_is_refused() -> None:
 def test_every_file_has_its_entry_and_every_entry_its_file() -> None:
     files = {path.stem for path in shelf.TABLES.glob("*.csv")}
     assert files == set(read_sources(shelf.TABLES / "sources.toml"))
+
+
+@pytest.mark.parametrize("folder", [shelf.TABLES, ROPE_TABLES], ids=["catalog", "rope"])
+def test_every_source_names_the_module_that_checks_it(folder: Path) -> None:
+    root = Path(__file__).parents[2]
+    entries = tomllib.loads((folder / "sources.toml").read_text("utf-8"))
+    missing = [name for name, entry in entries.items() if not (root / entry["test"]).is_file()]
+    assert missing == []

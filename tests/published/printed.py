@@ -59,7 +59,8 @@ def printed(text: str, *, step: str | None = None) -> Printed:
         text: The figure as printed: ``"1,357.6"``, ``"1.40e-5"``, ``"4-1/2"``, ``"3/8"``.
             A fraction is nominal and exact; a decimal is good to half its last digit.
         step: What the source rounds to when that is coarser than its last digit, as ``"10"``
-            for a table rounded to ten pounds.
+            for a table rounded to ten pounds; ``"0"`` for a nominal figure or a count, which is
+            exact however it is printed.
 
     Returns:
         The value and its tolerance, in the printed unit.

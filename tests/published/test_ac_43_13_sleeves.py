@@ -41,6 +41,7 @@ ROWS = tuple(
         text,
         "-" if which == "presses" else "in",
         serves=f"catalog.sleeve {which}",
+        step="0",
         computed=partial(measure, size, which),
         confidence=82 if size == "5/16" else None,
     )

@@ -26,6 +26,7 @@ ROWS = tuple(
         text,
         "1/in",
         serves="catalog.turnbuckle threads",
+        step="0",
         computed=partial(per_inch, thread),
         check="turnbuckle-thread",
     )

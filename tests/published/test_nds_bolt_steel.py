@@ -14,7 +14,7 @@ from rafterstay.core.sources import Source
 from tests.published.figures import PSI
 from tests.published.printed import Row, require_agreement
 
-SOURCE = Source("ANSI/AWC NDS", "2018", "Appendix I, Table I1", "read", 99)
+SOURCE = Source("NDS", "2018", "Appendix I, Table I1", "read", 99)
 
 
 def bending_yield(size: str) -> float:
@@ -30,7 +30,7 @@ ROWS = tuple(
         computed=partial(bending_yield, size),
         check="bolt-yield",
     )
-    for size in ("3/8", "1")
+    for size in ("3/8", "1/2", "5/8", "3/4", "7/8", "1")
 )
 
 

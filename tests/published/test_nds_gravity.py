@@ -14,7 +14,7 @@ from rafterstay.core.sources import Source
 from tests.published.figures import INCH
 from tests.published.printed import Row, require_agreement
 
-SOURCE = Source("ANSI/AWC NDS", "2018", "Table 12.3.3A", "read", 99)
+SOURCE = Source("NDS", "2018", "Table 12.3.3A", "read", 99)
 
 
 def gravity(species: str) -> float:

@@ -30,6 +30,7 @@ def test_a_coarser_step_widens_the_tolerance() -> None:
     assert printed("480", step="10").agrees(484.9)
     assert not printed("480", step="10").agrees(485.2)
     assert not printed("480").agrees(480.6)
+    assert printed("3", step="0").tolerance == 0.0
 
 
 @pytest.mark.parametrize("text", ["", "nan", "inf", "8 lb"])

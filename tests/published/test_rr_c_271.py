@@ -33,6 +33,7 @@ ROWS = (
             text,
             "short ton",
             serves="catalog.shackle working load",
+            step="0",
             computed=partial(tons, size),
             check="shackle-load",
         )

@@ -17,7 +17,9 @@ SOURCE = Source("Maker's page on structural stretch", "undated", "", "read", 97)
 
 
 def most(lay: str) -> float:
-    return 100.0 * rope.constructional_stretch(lay)[1]
+    least, greatest = rope.constructional_stretch(lay)
+    assert least == 0.0, "prestretched cable has none left"
+    return 100.0 * greatest
 
 
 ROWS = tuple(
@@ -26,6 +28,7 @@ ROWS = tuple(
         "1",
         "%",
         serves="rope.constructional_stretch",
+        step="0",
         computed=partial(most, lay),
     )
     for lay in ("7x7", "7x19", "1x19")

@@ -26,6 +26,7 @@ ROWS = tuple(
         text,
         "-",
         serves="catalog.sleeve presses",
+        step="0",
         computed=partial(presses, size),
         erratum=erratum,
     )
