@@ -20,6 +20,10 @@ ROOT = Path(__file__).resolve().parent.parent
 # Page: the arguments Python is run with; what it prints is the page.
 PAGES: Mapping[str, tuple[str, ...]] = {
     "docs/job-file.md": ("-m", "rafterstay.job.document"),
+    "docs/pictures/reading-room-plan.svg": (
+        "-c",
+        "from rafterstay.cli.demo import demo_plan; print(demo_plan(), end='')",
+    ),
 }
 
 

@@ -1,0 +1,82 @@
+"""What a reader of a check must be told beside its verdict."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from rafterstay.core.quantities import show
+from rafterstay.sheets.summary import Designed
+
+__all__ = ["NOT_COVERED", "Warned", "warnings_of"]
+
+# Parts of a whole roof that no check of this version looks at.
+NOT_COVERED: Final = (
+    "wind and uplift",
+    "earthquake",
+    "heat, cold and drying timber",
+    "roof live load",
+    "the rafters themselves",
+    "the plate and its joints",
+    "hold-downs",
+    "the loss of a leg or of the ring",
+)
+
+
+@dataclass(frozen=True)
+class Warned:
+    """A warning by its code, in one sentence."""
+
+    code: str
+    text: str
+
+
+def warnings_of(design: Designed) -> tuple[Warned, ...]:
+    """Everything a reader of this design must be told beside its verdict.
+
+    Args:
+        design: A finished design.
+
+    Returns:
+        At least what this version does not cover.
+    """
+    found = [Warned("not-covered", f"Not covered by this check: {', '.join(NOT_COVERED)}.")]
+    if design.cases.simplified_snow:
+        text = (
+            "One-sided snow is taken as one half of the roof full and the other half 0.3 of it, "
+            "because only the snow on the roof was stated: an engineer must confirm the pattern."
+        )
+        found.append(Warned("snow-simplified", text))
+    found += _slack(design)
+    found += _lifting(design)
+    found += _from_memory(design)
+    return tuple(found)
+
+
+def _slack(design: Designed) -> list[Warned]:
+    legs = np.flatnonzero(np.asarray(design.forces.slack).any(axis=0)) + 1
+    if not legs.size:
+        return []
+    named = ", ".join(map(str, legs))
+    text = f"In at least one combination these legs are slack: {named}."
+    return [Warned("leg-slack", text)]
+
+
+def _lifting(design: Designed) -> list[Warned]:
+    least = np.asarray(design.forces.foot_reaction)
+    row, foot = np.unravel_index(int(least.argmin()), least.shape)
+    if least[row, foot] >= 0.0:
+        return []
+    force = show(-float(least[row, foot]), "force", design.job.show)
+    text = f"Foot {foot + 1} must be held down with {force} in {design.forces.states[row].id}."
+    return [Warned("hold-down", text)]
+
+
+def _from_memory(design: Designed) -> list[Warned]:
+    sources = (source for check in design.checks.checks for source in check.sources)
+    titles = dict.fromkeys(str(source) for source in sources if source.obtained == "memory")
+    if not titles:
+        return []
+    return [Warned("from-memory", f"Taken from memory, to be looked up: {'; '.join(titles)}.")]

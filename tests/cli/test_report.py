@@ -1,0 +1,123 @@
+"""The page and the document of hand-built designs: what a reader must not miss."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from rafterstay.cli.document import check_document
+from rafterstay.cli.output import to_json
+from rafterstay.cli.report import check_report, wrapped
+from rafterstay.core.cautions import CAUTIONS, cautions_for
+from rafterstay.sheets.literal import cells
+
+from ..sheets.designs import Built, built
+from .run import ROOT
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def with_forces(design: Built, **changed: Any) -> Built:
+    return replace(design, forces=replace(design.forces, **changed))
+
+
+def test_the_page_tells_pulls_weakest_defaults_and_cautions() -> None:
+    page = check_report(built(10), working=True, every=True)
+    said = flat(page)
+    for words in (
+        "Verdict DOES NOT PASS",
+        "Weakest bolt, 1.07 of what it gives (bolt-yield)",
+        "Geometry as designed, not measured",
+        "bolt 1 bolt-yield 1203 lb 1124 lb 1.07 DOES NOT PASS",
+        "Z = 2 D t Fe / Rd = 2 * 0.625 * 1.5 * 3650 / 4 = 1710.9 lbf",
+        "roof.overhang = 0 in (nothing of the kind was stated)",
+        "from memory, 70 %",
+        "the other half 0.3 of it",
+    ):
+        assert words in said
+    assert all(flat(one.text) in said for one in cautions_for("check"))
+    assert page.rstrip().endswith(flat(cautions_for("check")[-1].text)[-20:])
+
+
+def test_figures_follow_the_units_of_the_job() -> None:
+    said = flat(check_report(built(10, show="si")))
+    assert "5.35 kN in leg 1" in said
+    assert " lb " not in said
+
+
+def test_a_deciding_check_is_told_from_advice() -> None:
+    said = flat(check_report(built(10)))
+    assert "rope-lifting 1203 lb 1449 lb 0.83 advice" in said
+
+
+@pytest.mark.parametrize(
+    "title",
+    ["[red]x[/red]", "\x1b[2J", "a" * 300, "屋根" * 70, "[/]", ":warning:", "\u202eabc"],
+)
+def test_any_title_is_printed_literally_and_fits(title: str) -> None:
+    page = check_report(built(64, title=title), working=True, every=True)
+    assert max(map(cells, page.splitlines())) <= 80
+    shown = "".join(mark if mark.isprintable() else ascii(mark)[1:-1] for mark in title)
+    assert shown in page.replace("\n", "")
+
+
+def test_slack_and_lifting_are_told() -> None:
+    design = built(8)
+    slack = np.array(design.forces.slack)
+    slack[2, [1, 6]] = True
+    lifted = np.array(design.forces.foot_reaction)
+    lifted[1, 3] = -444.82216
+    found = check_document(with_forces(design, slack=slack, foot_reaction=lifted))
+    told = {one["code"]: one["text"] for one in found["warnings"]}
+    assert "2, 7" in told["leg-slack"]
+    assert told["hold-down"] == "Foot 4 must be held down with 100 lb in D+S/unbalanced-000."
+
+
+def test_a_slack_ring_has_no_place_in_the_document() -> None:
+    rows = check_document(built(8))["combinations"]
+    assert [row["ring_shift_m"] for row in rows] == [[0.0013, -0.0021], None, None, None]
+    assert [row["ring_sag_m"] for row in rows] == [0.0042, None, None, None]
+
+
+def test_a_figure_that_is_not_finite_never_leaves() -> None:
+    design = built(8)
+    pulls = np.array(design.forces.leg_pull)
+    pulls[1, 1] = np.inf
+    with pytest.raises(ValueError, match="JSON compliant"):
+        to_json(check_document(with_forces(design, leg_pull=pulls)))
+    assert json.loads(to_json(check_document(design)))["schema"] == 1
+
+
+def test_pulls_alike_are_named_by_the_first_leg() -> None:
+    design = built(8)
+    pulls = np.full_like(design.forces.leg_pull, 3000.0)
+    pulls += 1e-6 * np.arange(8)
+    found = check_document(with_forces(design, leg_pull=pulls))
+    assert {leg["governing"] for leg in found["legs"]} == {"D+S/balanced"}
+    assert "in leg 1, D+S/balanced" in check_report(with_forces(design, leg_pull=pulls))
+
+
+def test_cautions_are_numbered_once_each() -> None:
+    assert [one.number for one in CAUTIONS] == list(range(1, 17))
+    outputs = ("check", "plan", "make", "raise", "tune", "upkeep")
+    assert all(cautions_for(output) for output in outputs)
+    assert {one.number for output in outputs for one in cautions_for(output)} == set(range(1, 17))
+
+
+def test_folding_keeps_every_character() -> None:
+    text = "a word, " * 30 + "x" * 200
+    folded = wrapped(text, first="- ", rest="  ")
+    assert max(map(len, folded.splitlines())) <= 80
+    assert "".join(folded.split()) == "-" + "".join(text.split())
+
+
+def test_the_page_on_using_holds_every_caution() -> None:
+    page = (ROOT / "docs" / "using.md").read_text(encoding="utf-8")
+    listed = "".join(f"{one.number}. {one.text}\n" for one in CAUTIONS)
+    assert page.endswith(f"## Cautions\n\n{listed}")
