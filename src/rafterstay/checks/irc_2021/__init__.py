@@ -1,0 +1,1 @@
+"""IRC 2021: what the prescriptive code says of rafter ties, collar ties, notches and holes."""
