@@ -1,0 +1,1 @@
+"""AISC 360-16: the steel of a bolt."""

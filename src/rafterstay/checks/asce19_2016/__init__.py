@@ -1,0 +1,1 @@
+"""ASCE/SEI 19-16: steel cables for buildings."""

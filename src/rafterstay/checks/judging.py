@@ -1,0 +1,140 @@
+"""What is asked, which state asks the most, and whether the answer is enough."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final, Literal
+
+import numpy as np
+
+from rafterstay.checks.nouns import Check, Status
+from rafterstay.core.sources import Source
+from rafterstay.core.working import Line
+
+if TYPE_CHECKING:
+    from rafterstay.job import Job
+    from rafterstay.roof.frame import Floats, Frame
+    from rafterstay.statics.nouns import Forces, State
+    from rafterstay.tie.nouns import Tie
+
+__all__ = ["LEAST_CONFIDENCE", "Asked", "Worst", "judged", "largest", "stated_in_job"]
+
+LEAST_CONFIDENCE: Final = 80
+"""Under this many percent a value never makes a part pass: an engineer must decide."""
+
+Unit = Literal["N", "m", "1"]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """Everything a check may look at."""
+
+    job: Job
+    frame: Frame
+    tie: Tie
+    forces: Forces
+
+    @property
+    def duration_factors(self) -> Floats:
+        """C_D of every state. [-] (n_states, 1)"""
+        return np.array([[state.case.duration_factor] for state in self.forces.states])
+
+
+@dataclass(frozen=True)
+class Worst:
+    """The state and leg that ask the most; ``leg`` counts from 1."""
+
+    value: float
+    state: State
+    row: int
+    leg: int
+
+    @property
+    def place(self) -> str:
+        """Where it stands, in words."""
+        return f"leg {self.leg} in {self.state.id}"
+
+
+def largest(values: Floats, forces: Forces, per: Floats | float = 1.0) -> Worst:
+    """Find where ``values / per`` is largest.
+
+    Args:
+        values: NaN where there is none, never everywhere. [N or m] (n_states, n_legs)
+        forces: Whose states the rows are.
+        per: What every value is set against, for example C_D. [-] (n_states, 1)
+
+    Returns:
+        The value itself with its state and leg.
+    """
+    against = values / per
+    top = np.nanmax(against)
+    # States that mirror one another differ by rounding only: the first of them is named.
+    first = int(np.argmax(against >= top - 1e-7 * abs(top)))
+    row, column = np.unravel_index(first, values.shape)
+    return Worst(float(values[row, column]), forces.states[row], int(row), int(column) + 1)
+
+
+def stated_in_job(key: str) -> Source:
+    """Source of a figure that is the user's own."""
+    return Source("job file", "", key, "read", 100)
+
+
+def judged(
+    check_id: str,
+    *,
+    demand: float,
+    capacity: float | None,
+    unit: Unit,
+    why: str,
+    sources: tuple[Source, ...],
+    working: tuple[Line, ...],
+    worst: Worst | None = None,
+    of_leg: bool = True,
+    decides: bool = True,
+    refer: str = "",
+) -> Check:
+    """Set demand against capacity.
+
+    Args:
+        check_id: Id of the contract; its first word is the part.
+        demand: What is asked. [unit]
+        capacity: What can be given; None where nothing says, 0 where the part may not be
+            used. [unit]
+        unit: SI.
+        why: What it asks and what would help, in plain words.
+        sources: Every clause and table used; the least confidence counts.
+        working: Lines.
+        worst: Deciding state and leg.
+        of_leg: False where the state decides but no one leg does.
+        decides: False for advice.
+        refer: Reason why an engineer must decide; empty where none.
+
+    Returns:
+        The check. A failing one fails whatever the confidence.
+    """
+    utilisation = demand / capacity if capacity else None
+    unsure = min(sources, key=lambda source: source.confidence)
+    if capacity is not None and unsure.confidence < LEAST_CONFIDENCE and not refer:
+        refer = f"{unsure.title} {unsure.place} is known to {unsure.confidence} % only"
+    status: Status = "passes"
+    if capacity is not None and demand > capacity:
+        status = "fails"
+    elif refer or capacity is None:
+        status = "refer"
+    if status == "refer":
+        why += f" An engineer must decide: {refer}."
+    return Check(
+        id=check_id,
+        part=check_id.partition("-")[0],
+        demand=demand,
+        capacity=capacity,
+        unit=unit,
+        utilisation=utilisation,
+        status=status,
+        decides=decides,
+        why=why,
+        sources=sources,
+        combination=worst.state.id if worst else "",
+        leg=worst.leg if worst and of_leg else None,
+        working=working,
+    )

@@ -1,0 +1,82 @@
+"""Eye: does the bolt go through, does it fit the gap and the jaw, are the sizes alike."""
+
+from __future__ import annotations
+
+from rafterstay.checks.judging import Asked, judged, stated_in_job
+from rafterstay.checks.ledger import Ledger
+from rafterstay.checks.nouns import Check
+from rafterstay.checks.practice.fit import Comparison, match, passes_through
+from rafterstay.core.sources import Source
+
+__all__ = ["eye_fit"]
+
+PRACTICE = Source("", "", "", "common practice", 80)
+
+
+def _comparisons(asked: Asked) -> tuple[list[Comparison], list[str]]:
+    """Every comparison that can be made, and the dimensions no row gives."""
+    tie = asked.tie
+    thimble, body = tie.thimble, tie.turnbuckle
+    made = [
+        passes_through(
+            "bolt in the thimble's inside width", tie.bolt.diameter, thimble.inside_width
+        ),
+        passes_through(
+            "ring rope in the thimble's inside width", tie.ring_rope.diameter, thimble.inside_width
+        ),
+        passes_through("eye in the gap between the plies", thimble.thickness, tie.gap),
+        match("leg rope in the thimble's size", tie.rope.diameter, thimble.rope),
+        match("leg rope in the sleeve's size", tie.rope.diameter, tie.sleeve.rope),
+    ]
+    unknown = []
+    if body.pin is None:
+        unknown.append("jaw pin")
+    else:
+        made.append(
+            passes_through("jaw pin in the thimble's inside width", body.pin, thimble.inside_width)
+        )
+    if body.jaw_opening is None:
+        unknown.append("jaw opening")
+    else:
+        made.append(passes_through("eye in the jaw's opening", thimble.thickness, body.jaw_opening))
+    return made, unknown
+
+
+def eye_fit(asked: Asked) -> Check:
+    """Set every part of an eye against the room it has; the fullest is the check."""
+    tie = asked.tie
+    made, unknown = _comparisons(asked)
+    # Sizes that are alike are as they should be, not the tightest fit.
+    open_to_doubt = [each for each in made if not (each.matches and each.ratio == 1.0)]
+    worst = max(open_to_doubt, key=lambda comparison: comparison.ratio)
+    ledger = Ledger(asked.job.show)
+    for number, each in enumerate(made, start=1):
+        part, room, alike = f"a_{number}", f"b_{number}", each.matches
+        ledger.given(part, f"{each.what}: part", each.part, "length")
+        ledger.given(room, f"{each.what}: room", each.room, "length")
+        formula = f"max({part} / {room}, {room} / {part})" if alike else f"{part} / {room}"
+        numbers = formula.replace(part, f"{{{part}}}").replace(room, f"{{{room}}}")
+        ledger.line(f"u_{number}", formula, numbers, each.ratio, "-")
+    remedy = "The sizes must be alike." if worst.matches else "A smaller part or more room helps."
+    sources = [PRACTICE, stated_in_job("rafter.gap"), tie.bolt.source, tie.thimble.source]
+    sources += [
+        tie.sleeve.source,
+        *([tie.turnbuckle.jaw_source] if tie.turnbuckle.jaw_source else []),
+    ]
+    return judged(
+        "eye-fit",
+        demand=worst.ratio,
+        capacity=1.0,
+        unit="1",
+        why=(
+            f"Tightest is {worst.what}: {ledger.said(worst.part, 'length', 'up')} where there is "
+            f"{ledger.said(worst.room, 'length', 'down')}. {remedy}"
+        ),
+        sources=tuple(sources),
+        working=ledger.lines,
+        refer=(
+            f"{' and '.join(unknown)} of turnbuckle {tie.turnbuckle.name} not known, try the parts"
+            if unknown
+            else ""
+        ),
+    )

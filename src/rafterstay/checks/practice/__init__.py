@@ -1,0 +1,1 @@
+"""Common practice for what no standard rules: fit, clearance, thread."""

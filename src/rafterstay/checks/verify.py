@@ -1,0 +1,92 @@
+"""The map of the checks: every part asked once, worst first, and what they come to."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Final
+
+from rafterstay.checks.irc_2021.raised_tie import duty, prescriptive
+from rafterstay.checks.judging import Asked
+from rafterstay.checks.nouns import Check, Checks, Verdict
+from rafterstay.checks.parts.bolt import bolt_steel, bolt_yield
+from rafterstay.checks.parts.bolt_distances import bolt_distances
+from rafterstay.checks.parts.eye import eye_fit
+from rafterstay.checks.parts.hub import hub_shear, hub_tension
+from rafterstay.checks.parts.movement import leg_slack, ring_sag, ring_shift, wall_spread
+from rafterstay.checks.parts.ring import ring_bend, ring_clearance, ring_pull
+from rafterstay.checks.parts.rope import rope_lifting, rope_strength
+from rafterstay.checks.parts.snow import unbalanced_snow
+from rafterstay.checks.parts.turnbuckle import turnbuckle_load, turnbuckle_thread
+
+if TYPE_CHECKING:
+    from rafterstay.job import Job
+    from rafterstay.roof.frame import Frame
+    from rafterstay.statics.nouns import Forces
+    from rafterstay.tie.nouns import Tie
+
+__all__ = ["verify"]
+
+CHECKS: Final[tuple[Callable[[Asked], Check], ...]] = (
+    rope_strength,
+    rope_lifting,
+    eye_fit,
+    ring_pull,
+    ring_bend,
+    ring_clearance,
+    turnbuckle_load,
+    turnbuckle_thread,
+    bolt_yield,
+    bolt_steel,
+    bolt_distances,
+    hub_shear,
+    hub_tension,
+    wall_spread,
+    ring_sag,
+    ring_shift,
+    leg_slack,
+)
+
+
+def verify(job: Job, frame: Frame, tie: Tie, forces: Forces, *, simplified_snow: bool) -> Checks:
+    """Set every part against what it is asked.
+
+    Args:
+        job: What the user states; its units are the working's units.
+        frame: The roof.
+        tie: The tie's parts.
+        forces: Every state.
+        simplified_snow: One-sided snow is the simplified pattern; an engineer must decide.
+
+    Returns:
+        Checks worst first, the verdict, the weakest part and the duty of the tie.
+    """
+    asked = Asked(job, frame, tie, forces)
+    made = [check(asked) for check in CHECKS]
+    snow = unbalanced_snow(simplified_snow)
+    made += [snow] if snow else []
+    made.sort(key=_badness)
+    deciding = [check for check in made if check.decides]
+    return Checks(
+        verdict=_verdict(deciding),
+        weakest=max(deciding, key=_fullness).id,
+        duty=duty(tie.height / frame.rise),
+        prescriptive=prescriptive(job.roof.sides)[0],
+        checks=tuple(made),
+    )
+
+
+def _fullness(check: Check) -> float:
+    """Utilisation; a part that may not be used at all is beyond any, one not asked below."""
+    if check.utilisation is not None:
+        return check.utilisation
+    return math.inf if check.status == "fails" else -math.inf
+
+
+def _badness(check: Check) -> tuple[int, float]:
+    return ("fails", "refer", "passes").index(check.status), -_fullness(check)
+
+
+def _verdict(deciding: Sequence[Check]) -> Verdict:
+    statuses = {check.status for check in deciding}
+    return "fails" if "fails" in statuses else "refer" if "refer" in statuses else "passes"
