@@ -11,6 +11,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from rafterstay.checks import Check, verify
 from rafterstay.checks.nds_2018.dowel import Joint, double_shear_loads, single_shear_loads
@@ -177,6 +179,50 @@ def test_yield_loads_satisfy_equilibrium(mode: str) -> None:
     loads = single_shear_loads(Joint(q_m, q_s, l_m, l_s, moment, gap))
     load = next(value for name, value in loads.items() if name == mode)
     assert a * load**2 + b * load + c == pytest.approx(0.0, abs=1e-9 * abs(c))
+
+
+SIZES = {
+    "diameter": st.floats(0.25, 1.0),
+    "gravity": st.floats(0.31, 0.73),
+    "ply": st.floats(0.7, 5.6),
+    "eye": st.floats(0.2, 2.1),
+    "clear": st.floats(0.0, 6.0),
+    "angle": st.floats(0.0, 1.5),
+}
+
+
+class TestAnyBolt:
+    @given(**SIZES, more=st.floats(0.001, 0.07))
+    def test_more_angle_never_gains(
+        self, diameter: float, gravity: float, ply: float, eye: float, clear: float,
+        angle: float, more: float,
+    ) -> None:  # fmt: skip
+        """What lets the search for the deciding leg stop early."""
+        bolt = inches(diameter, gravity, ply, eye, clear)
+        less = eye_bolt_value(bolt, angle).value
+        assert eye_bolt_value(bolt, angle + more).value <= less * (1.0 + 1e-12)
+
+    @given(**SIZES, more=st.floats(0.001, 3.0))
+    def test_more_clear_never_gains(
+        self, diameter: float, gravity: float, ply: float, eye: float, clear: float,
+        angle: float, more: float,
+    ) -> None:  # fmt: skip
+        less = eye_bolt_value(inches(diameter, gravity, ply, eye, clear), angle).value
+        wider = eye_bolt_value(inches(diameter, gravity, ply, eye, clear + more), angle).value
+        assert wider <= less * (1.0 + 1e-12)
+
+    @given(**SIZES)
+    def test_never_more_than_touching_parts_nor_than_the_plies_bear(
+        self, diameter: float, gravity: float, ply: float, eye: float, clear: float, angle: float
+    ) -> None:
+        bolt = inches(diameter, gravity, ply, eye, clear)
+        value = eye_bolt_value(bolt, angle)
+        assert 0.0 < value.value <= 2.0 * value.joint.side * bolt.ply / 4.0 * (1.0 + 1e-12)
+
+
+def inches(diameter: float, gravity: float, ply: float, eye: float, clear: float) -> EyeBolt:
+    g = clear / 2.0 * INCH
+    return EyeBolt(diameter * INCH, 45e3 * PSI, gravity, ply * INCH, eye * INCH, g, g)
 
 
 class TestSteel:

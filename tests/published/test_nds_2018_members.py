@@ -20,6 +20,7 @@ from rafterstay.checks.nds_2018.members import (
     beam_effective_length,
     beam_slenderness,
     beam_stability_factor,
+    net_area,
 )
 from rafterstay.core.errors import DataError
 from rafterstay.core.sources import Source
@@ -113,6 +114,15 @@ ROWS = (
         "-",
         "beam_stability_factor",
         lambda: beam_stability_factor(BUCKLING, 1000.0),
+    ),
+    Row(
+        "3.1.2, 2x8 less a 5/8 in bolt's hole",
+        "9.844",
+        "in2",
+        serves="nds_2018.net_area",
+        computed=lambda: net_area(1.5 * INCH, 7.25 * INCH, 0.625 * INCH) / INCH**2,
+        obtained="computed",
+        confidence=95,
     ),
 )
 

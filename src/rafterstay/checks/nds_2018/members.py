@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+from rafterstay.core.quantities import parse
+
 __all__ = [
     "beam_buckling_stress",
     "beam_effective_length",
@@ -12,6 +14,7 @@ __all__ = [
     "bending_with_tension",
     "column_buckling_stress",
     "column_stability_factor",
+    "net_area",
 ]
 
 
@@ -160,3 +163,23 @@ def bending_with_tension(
     """
     tension_face = tension / allowable_tension + bending / allowable_bending
     return tension_face, (bending - tension) / stable_bending
+
+
+def net_area(breadth: float, depth: float, bolt: float) -> float:
+    """Cross-section left at a bolt, its hole 1/16 in over the bolt.
+
+    Args:
+        breadth: Thickness of the ply, along the bolt. [m]
+        depth: [m]
+        bolt: Diameter. [m]
+
+    Returns:
+        b (d - (D + 1/16 in)). [m2]
+
+    Source: NDS 2018 3.1.2, 12.1.3.2
+
+    >>> inch = 0.0254
+    >>> round(net_area(1.5 * inch, 7.25 * inch, 0.625 * inch) / inch**2, 3)
+    9.844
+    """
+    return breadth * (depth - bolt - parse("1/16 in", "length"))

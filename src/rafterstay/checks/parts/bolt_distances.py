@@ -39,7 +39,7 @@ class BoltEnds:
 
     @property
     def factor(self) -> float:
-        """C_delta of both ends; ends below the least count as the least, bolt-distances fails."""
+        """C_delta; an end below the least counts as the least and bolt-distances fails. [-]"""
         lower = 1.0 if self.unknown else max(self.lower, self.away.least) / self.away.full
         upper = max(self.upper, self.toward.least) / self.toward.full
         return min(1.0, lower, upper)

@@ -22,7 +22,15 @@ __all__ = ["note_bearing", "note_value"]
 def note_bearing(
     ledger: Ledger, asked: Asked, bolt: EyeBolt, value: EyeBoltValue, angle: float
 ) -> None:
-    """Note how hard the bolt may press on wood and steel, and its moment."""
+    """Note how hard the bolt may press on wood and steel, and its moment.
+
+    Args:
+        ledger: Takes the lines.
+        asked: Names the parts.
+        bolt: Sizes and materials.
+        value: What was worked from them.
+        angle: Between pull and grain. [rad]
+    """
     tie, joint = asked.tie, value.joint
     psi, inches = ledger.from_psi, ledger.to_inches
     along = parallel_bearing(bolt.gravity)
@@ -58,7 +66,14 @@ def note_bearing(
 
 
 def note_value(ledger: Ledger, bolt: EyeBolt, value: EyeBoltValue, angle: float) -> None:
-    """Note the value of each plane and of the whole bolt."""
+    """Note the value of each plane and of the whole bolt.
+
+    Args:
+        ledger: Takes the lines; holds those of `note_bearing`.
+        bolt: Sizes and materials.
+        value: What was worked from them.
+        angle: Between pull and grain. [rad]
+    """
     ledger.line("Z_Im", "q_m w / (4 K)", "{q_m} * {w} / (4 * {K})", value.eye, "force")
     if bolt.near == bolt.far:
         ledger.line("g", "(s - w) / 2", "({s} - {w}) / 2", bolt.near, "length")
