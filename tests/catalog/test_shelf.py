@@ -46,6 +46,7 @@ def test_a_turnbuckle_joins_thread_length_load_and_jaws() -> None:
     assert body.closed == pytest.approx(0.330)
     assert body.closed + body.take_up == pytest.approx(0.482, abs=0.5e-3)
     assert body.working_load == pytest.approx(2200 * LBF)
+    assert body.mass == pytest.approx(1.8 * 0.45359237)  # from memory, 60 %; only its weight
     assert (body.jaw_opening, body.pin) == pytest.approx((0.016, 0.011))
     assert body.jaw_source is not None
     assert body.jaw_source.confidence == 80

@@ -91,6 +91,36 @@ def _clamped_frequency(pull: float, mass: float, length: float, bending: float, 
     return low / (2.0 * math.pi)
 
 
+@pytest.mark.parametrize("mode", [1, 2, 5])
+def test_a_hinged_rope_balances_its_energies(mode: int) -> None:
+    """A half sine wave of number k: m w^2 = T k^2 + EI k^4."""
+    pull, mass, length, bending = 913.0, 0.21, 1.3, 4.7
+    wave = mode * math.pi / length
+    turns = math.sqrt((pull * wave**2 + bending * wave**4) / mass) / (2.0 * math.pi)
+    ours = rope.pinned_rope_frequency(pull, mass, length, bending_stiffness=bending, mode=mode)
+    assert ours == pytest.approx(turns)
+
+
+def test_the_clamped_form_is_refused_just_below_its_limit() -> None:
+    assert rope.slenderness(20.1**2, 1.0, 1.0) == pytest.approx(20.1)
+    rope.fixed_rope_frequency(20.1**2, 0.3, 1.0, bending_stiffness=1.0)
+    with pytest.raises(InputError, match=r"IN-807 .* 19\.9, but it must be 20 or more"):
+        rope.fixed_rope_frequency(19.9**2, 0.3, 1.0, bending_stiffness=1.0)
+
+
+def test_a_turn_of_the_body_takes_up_two_pitches() -> None:
+    """ASME B1.1: 5/8 in UNC has 11 threads in an inch; one turn takes 0.1818 in."""
+    assert rope.turnbuckle_travel(11 / 0.0254) == pytest.approx(0.1818 * 0.0254, abs=5e-5 * 0.0254)
+
+
+def test_a_stretch_factor_gives_the_stretch_it_was_printed_for() -> None:
+    """Percent = W G/D^2: 640 lb on 5/16 in rope of 1.40e-5 stretches it by 0.0918 %."""
+    lbf, inch = 4.4482216152605, 0.0254
+    stiffness = rope.stiffness_from_factor(0.3125 * inch, 0.01 * 1.40e-5 * inch**2 / lbf)
+    percent = 100.0 * rope.elastic_stretch(640.0 * lbf, 7.3, stiffness) / 7.3
+    assert percent == pytest.approx(640.0 * 1.40e-5 / 0.3125**2)
+
+
 @given(pulls, lengths, st.floats(0.5, 30.0))
 def test_stiffness_only_raises_the_note(pull: float, length: float, bending: float) -> None:
     string = rope.taut_string_frequency(pull, 0.2, length, mode=2)

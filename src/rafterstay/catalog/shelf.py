@@ -181,6 +181,7 @@ def _ropes() -> Iterable[Rope]:
         "rope_strength_1x19",
         "rope_strength_iwrc",
         "rope_metric_7x19",
+        "rope_metric_en",
     ):
         for row in table(TABLES, file):
             lay, finish = row.printed["lay"], row.printed["finish"]
