@@ -13,7 +13,13 @@ OMEGA = 2.0
 """Safety factor of bolts. [-]"""
 
 SOURCE = Source("AISC 360", "2016", "J3.6, eq. J3-1, omega 2.00", "memory", 95)
-GRIP_SOURCE = Source("AISC 360", "2016", "Table J3.2 note on A307 bolts in a long grip", "read", 95)
+GRIP_SOURCE = Source(
+    "AISC 360",
+    "2016",
+    "Table J3.2, note on A307 in a long grip (read in the 2010 edition)",
+    "read",
+    92,
+)
 
 INCH = parse("1 in", "length")
 
