@@ -1,0 +1,1 @@
+"""The roof as laid out."""

@@ -1,0 +1,1 @@
+"""Statics against closed forms, handbooks and its own promises."""

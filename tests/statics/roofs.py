@@ -1,0 +1,50 @@
+"""Roofs to solve: the octagon of the contract with some keys changed."""
+
+from __future__ import annotations
+
+from rafterstay import job, loads, roof, statics, tie
+from rafterstay.job import Job
+from rafterstay.job.examples import example
+from rafterstay.loads import Cases
+from rafterstay.loads.gather import combine
+from rafterstay.loads.spread import dead_lines, one_sided, snow_lines
+from rafterstay.roof import Frame
+from rafterstay.statics import Forces
+
+POUND = 4.4482216152605  # [N], exact by definition
+FOOT = 0.3048
+PSF = POUND / FOOT**2
+
+Value = str | bool | int | list[str]
+
+
+def stated(name: str = "octagon", /, **changes: Value) -> Job:
+    """An example with keys changed: ``roof__sides=10`` sets ``roof.sides``."""
+    text = example(name)
+    for key, value in changes.items():
+        text = job.set_value(text, key.replace("__", "."), value)
+    return job.loads(text)
+
+
+def solved(stated_job: Job) -> Forces:
+    """Forces of a job, every case."""
+    frame = roof.lay_out(stated_job)
+    return statics.solve(
+        frame,
+        tie.rig(stated_job, frame),
+        loads.gather(stated_job, frame),
+        walls=stated_job.support.wall_stiffness,
+    )
+
+
+def half_loaded(frame: Frame, pressure: float, direction_deg: float, other: float = 0.0) -> Cases:
+    """Snow on one half of the roof only, given to the cases directly."""
+    nothing = dead_lines(frame, 0.0)
+    snow = snow_lines(frame, pressure, one_sided(frame, direction_deg, other=other))
+    case = combine("S", nothing, snow, 1.0, pattern="half", direction=direction_deg)
+    return Cases((case,), combine("D", nothing, None, 0.0, pattern="dead"), simplified_snow=True)
+
+
+def row(forces: Forces, state_id: str) -> int:
+    """Index of a state by its id, the first where several share it."""
+    return [state.id for state in forces.states].index(state_id)

@@ -1,0 +1,74 @@
+"""The error bound: never below the true error, and small where the solver has done its work."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from rafterstay import loads, roof, tie
+from rafterstay.statics.bound import energy_gap, force_error
+from rafterstay.statics.network import Pose, pulls
+from rafterstay.statics.newton import Problem, settle
+from tests.statics.roofs import stated
+from tests.statics.states import problem_of
+
+
+def _problem() -> tuple[Problem, Pose]:
+    job = stated("reading-room", tie__height="0.27", roof__sides=7)
+    frame = roof.lay_out(job)
+    return problem_of(frame, tie.rig(job, frame), loads.gather(job, frame))
+
+
+def test_the_bound_is_small_at_rest() -> None:
+    """A millionth of the largest pull is asked; rounding gives far better."""
+    problem, start = _problem()
+    rest = settle(problem, start)
+    bound = force_error(problem, rest.pose, rest.pulls)
+    assert (bound < 1e-8 * rest.pulls.leg_pull.max(axis=(1, 2))).all()
+
+
+@pytest.mark.parametrize("size", [1e-7, 1e-5, 1e-3, 3e-2])
+def test_the_true_error_is_never_above_the_bound(size: float) -> None:
+    """Poses off the rest by a known, random amount; truth is the rest itself, known to 1e-8."""
+    problem, start = _problem()
+    rest = settle(problem, start)
+    truth = rest.pulls.leg_pull
+    rng = np.random.default_rng(20)
+    tried = 0
+    for _ in range(10):
+        pose = Pose(
+            rest.pose.kept + rng.normal(0, size, rest.pose.kept.shape),
+            rest.pose.nodes + rng.normal(0, size, rest.pose.nodes.shape),
+        )
+        held = pulls(problem.bones, problem.links, problem.bolts, pose)
+        bound = force_error(problem, pose, held)
+        error = np.abs(held.leg_pull - truth)[:, :, [0, 2]].max(axis=(1, 2))
+        assert (error <= bound * (1 + 1e-9) + 1e-6).all()
+        tried += len(error)
+    assert tried >= 290
+
+
+def test_the_gap_is_the_energy_above_the_minimum_or_more() -> None:
+    """Energies worked out here from the definition, docs/theory/convexity.md eq. 1."""
+    problem, start = _problem()
+    rest = settle(problem, start)
+    rng = np.random.default_rng(3)
+    pose = Pose(
+        rest.pose.kept + rng.normal(0, 2e-4, rest.pose.kept.shape),
+        rest.pose.nodes + rng.normal(0, 2e-4, rest.pose.nodes.shape),
+    )
+    held = pulls(problem.bones, problem.links, problem.bolts, pose)
+    above = _energy(problem, pose) - _energy(problem, rest.pose)
+    gap = energy_gap(problem, pose, held)
+    assert (above > 0).all()
+    assert (above <= gap * (1 + 1e-9)).all()
+
+
+def _energy(problem: Problem, pose: Pose) -> np.ndarray:
+    held = pulls(problem.bones, problem.links, problem.bolts, pose)
+    links = problem.links
+    stretched = (held.leg_pull**2 / (2 * links.leg_rate)).sum(axis=(1, 2))
+    stretched += (held.ring_pull**2 / (2 * links.ring_rate)).sum(axis=1)
+    bent = 0.5 * np.einsum("bi,ij,bj->b", pose.kept, problem.frame.stiffness[0], pose.kept)
+    lowered = (links.node_weight * pose.nodes[..., 2]).sum(axis=(1, 2)) * problem.weight
+    return stretched + bent + lowered - (problem.frame.push * pose.kept).sum(axis=1)

@@ -1,0 +1,1 @@
+"""The tie as rigged."""
