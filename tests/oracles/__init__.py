@@ -1,0 +1,1 @@
+"""The same roofs solved by general libraries, from the job file up."""
