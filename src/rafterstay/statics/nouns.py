@@ -86,6 +86,14 @@ class Forces:
         head_moment: Moment between head and hub in the hip's upright plane; nil where heads are
             pinned. [N m] (n_states, n_legs)
         foot_reaction: Upward reaction of each foot, - is hold-down. [N] (n_states, n_legs)
+        hip_at: Stations along every hip, fraction of its length from the foot; the bolt's stands
+            twice, before and after the pull. (n_stations,)
+        hip_axial: Compression in the hip. [N] (n_states, n_legs, n_stations)
+        hip_shear: In the hip's upright plane, + lifts the part towards the head. [N]
+            (n_states, n_legs, n_stations)
+        hip_moment: In the upright plane, + where the top is pressed. [N m]
+            (n_states, n_legs, n_stations)
+        hip_sideways: Largest moment sideways; nil under a deck. [N m] (n_states, n_legs)
         spread: Outward movement of each foot. [m] (n_states, n_legs)
         hub_drop: Downward movement of the hub. [m] (n_states,)
         ring_shift: Of the ring's centre on plan, x east, y north; NaN where slack. (n_states, 2)
@@ -108,6 +116,11 @@ class Forces:
     head_shear: Floats
     head_moment: Floats
     foot_reaction: Floats
+    hip_at: Floats
+    hip_axial: Floats
+    hip_shear: Floats
+    hip_moment: Floats
+    hip_sideways: Floats
     spread: Floats
     hub_drop: Floats
     ring_shift: Floats

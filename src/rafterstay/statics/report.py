@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rafterstay.roof.frame import Floats, Frame
+from rafterstay.statics.along import along_hips, stations
 from rafterstay.statics.beams import deform_map
 from rafterstay.statics.condense import Skeleton, member_forces
 from rafterstay.statics.network import Network, Pose, Pulls
@@ -54,6 +55,7 @@ def gather_forces(frame: Frame, parts: list[tuple[Answer, Setting]]) -> Forces:
     columns = [_columns(frame, answer, setting) for answer, setting in parts]
     joined = {key: np.concatenate([column[key] for column in columns]) for key in columns[0]}
     return Forces(
+        hip_at=stations(frame),
         states=tuple(state for answer, _ in parts for state in answer.states),
         setting=parts[0][1],
         **joined,
@@ -85,6 +87,7 @@ def _columns(frame: Frame, answer: Answer, setting: Setting) -> dict[str, Floats
         "head_shear": shear,
         "head_moment": moment,
         "foot_reaction": reaction,
+        **along_hips(answer.bones, answer.states, movement=movement, work=answer.work),
         "spread": (movement[:, frame.feet, :3] * frame.outward).sum(-1) - setting.spread,
         "hub_drop": -movement[:, frame.heads, 2].mean(axis=1),
         "ring_shift": np.where(lost, np.nan, centre[:, :2] - setting.ring_centre[:2]),
