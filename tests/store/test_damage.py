@@ -22,7 +22,7 @@ from rafterstay.store.schema import LOGS, TABLES
 from rafterstay.store.unbundle import import_job
 from tests.store.samples import FIRST, READINGS, cider_house, readings_in, said_by, sample
 
-PAGE = 4096
+PAGE, FRAME = 4096, 24  # bytes of a page, and of what stands before it in the log
 
 Rows = dict[tuple[str, int], tuple[Any, ...]]
 
@@ -195,11 +195,44 @@ def test_a_log_that_was_not_folded_in_is_salvaged_too(tmp_path: Path) -> None:
     assert (copy / "site.sqlite-wal").stat().st_size > 10 * PAGE
     with (copy / "site.sqlite").open("rb+") as file:
         file.write(b"\xa5" * PAGE)
+    log = bytearray((copy / "site.sqlite-wal").read_bytes())
+    for at in frames(log):
+        if log[at : at + 4] == b"\0\0\0\1":
+            log[at + FRAME : at + FRAME + PAGE] = b"\x5a" * PAGE
+    (copy / "site.sqlite-wal").write_bytes(log)
     found = salvage(copy, tmp_path / "saved")
     assert (found.altered, found.lost) == ([], [])
     with open_folder(found.path) as job:
         assert {log: job.entries(log) for log in LOGS} == wanted
         assert job.read().revision == 1
+
+
+def frames(log: bytes) -> range:
+    """Where each frame of a write-ahead log begins: sqlite.org/fileformat2 section 4.1."""
+    return range(32, len(log), FRAME + PAGE)
+
+
+def test_a_log_cut_anywhere_is_no_damage(tmp_path: Path) -> None:
+    """A kill leaves the write-ahead log cut inside a frame, the first page's among them."""
+    folder = tmp_path / "barn"
+    with create_folder(folder, FIRST) as job:
+        for number in range(4):
+            job.append("proof_pulls", sample("proof_pulls", number), who="Ida", taken="2031")
+        shutil.copytree(folder, tmp_path / "copy")
+    log = (tmp_path / "copy" / "site.sqlite-wal").read_bytes()
+    assert sum(log[at : at + 4] == b"\0\0\0\1" for at in frames(log)) >= 1
+    counts = []
+    for at in frames(log):
+        for cut in (at, at + 7, at + FRAME, at + FRAME + 50, at + FRAME + PAGE - 1):
+            folder = tmp_path / f"cut-{cut}"
+            shutil.copytree(tmp_path / "copy", folder)
+            (folder / "site.sqlite-wal").write_bytes(log[:cut])
+            assert check(folder).faults == ()
+            with open_folder(folder) as job:
+                assert {notice.code for notice in job.notices} <= {"SR-070", "SR-073"}
+                counts.append(len(job.entries("proof_pulls")))
+    assert (counts[0], counts[-1]) == (0, 3)
+    assert counts == sorted(counts)
 
 
 def test_without_a_job_file_the_last_text_is_brought_back(house: Path, tmp_path: Path) -> None:

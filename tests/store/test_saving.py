@@ -141,7 +141,7 @@ def test_undo_goes_back_step_by_step_and_keeps_everything(tmp_path: Path) -> Non
         assert job.read().text == THREE
         job.undo()  # of the restore
         assert job.read().text == "rise = '9 ft'\n"
-        job.undo()  # of the text saved after two undos
+        assert job.undo().source == 1  # of the text saved after two undos
         assert job.read().text == ONE
         assert [found.id for found in job.revisions()] == list(range(9, 0, -1))
         assert len(job.entries("inspections")) == 1

@@ -8,6 +8,7 @@ Source: sqlite.org/fileformat2, sections 1.6 (pages, cells, overflow), 2.1 (reco
 
 from __future__ import annotations
 
+import os
 import struct
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack
@@ -85,11 +86,15 @@ class _Pages:
 
     def _committed(self, log: BinaryIO) -> dict[int, int]:
         """Where the newest committed frame of each page is; what came after was never told."""
+        length = log.seek(0, os.SEEK_END)
+        log.seek(0)
         salt = log.read(_WAL_HEADER)[16:24]
         kept: dict[int, int] = {}
         waiting: dict[int, int] = {}
         at = _WAL_HEADER
         while len(frame := log.read(_WAL_FRAME)) == _WAL_FRAME and frame[8:16] == salt:
+            if at + _WAL_FRAME + self.size > length:
+                break  # the writer was stopped here
             waiting[int.from_bytes(frame[:4], "big")] = at + _WAL_FRAME
             if frame[4:8] != b"\0\0\0\0":
                 kept |= waiting

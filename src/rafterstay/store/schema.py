@@ -52,6 +52,7 @@ _STEPS = (
 )
 SCHEMA = len(_STEPS)
 
+_MAGIC = b"SQLite format 3\0"
 _VALUE_LIMIT = 16_000_000  # bytes of one value or row
 _WAL_HEADER, _WAL_FRAME = 32, 24
 # Offsets in the header; sqlite.org/fileformat2 section 1.3.
@@ -145,10 +146,9 @@ def stated_schema(path: Path) -> int:
     """
     with path.open("rb") as file:
         header = file.read(100)
-    pages = [header] if header else []
-    pages += _first_pages_in_log(Path(f"{path}-wal"))
-    if any(not page.startswith(b"SQLite format 3\0") for page in pages):
+    if header and not header.startswith(_MAGIC):
         raise StoreError(_damaged(path, "its header is not that of a database"))
+    pages = [*([header] if header else []), *_first_pages_in_log(Path(f"{path}-wal"))]
     if not all(_is_ours(page) for page in pages):
         raise StoreError(_foreign(path))
     return max((_number(page, _SCHEMA_AT) for page in pages), default=0)
@@ -323,8 +323,10 @@ def _first_pages_in_log(log: Path) -> list[bytes]:
         size, salt = _number(head, 8) or 65536, head[16:24]
         while len(frame := file.read(_WAL_FRAME)) == _WAL_FRAME and frame[8:16] == salt:
             if _number(frame, 0) == 1:
-                pages.append(file.read(100))
-                file.seek(size - 100, os.SEEK_CUR)
+                page = file.read(size)
+                if len(page) < size or not page.startswith(_MAGIC):
+                    break  # the writer was stopped here; SQLite stops here too
+                pages.append(page[:100])
             else:
                 file.seek(size, os.SEEK_CUR)
     return pages
