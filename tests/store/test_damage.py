@@ -118,6 +118,26 @@ def test_a_lost_row_is_named(house: Path, tmp_path: Path) -> None:
     assert said_by(import_job(tmp_path / "saved.zip", tmp_path / "in")) == said_by(found.path)
 
 
+def test_an_old_text_without_its_outcome_is_not_put_in_place(tmp_path: Path) -> None:
+    """What damage took from an old revision must not look like a save cut short."""
+    folder = tmp_path / "barn"
+    with create_folder(folder, FIRST) as job:
+        job.save("# two\n", expected=job.read().fingerprint)
+        job.restore(1)
+    with closing(sqlite3.connect(folder / "site.sqlite")) as raw:
+        raw.execute("DROP TRIGGER outcomes_keep_rows")
+        raw.execute("DELETE FROM outcomes WHERE revision = 2")
+        raw.commit()
+    found = salvage(folder, tmp_path / "saved")
+    assert found.lost == ["outcomes 2"]
+    for place in (folder, found.path):
+        with open_folder(place) as job:
+            assert job.notices == ()
+            assert job.read().text == FIRST
+            assert job.read().revision == 3
+            assert [revision.outcome for revision in job.revisions()] == ["placed", None, "placed"]
+
+
 def test_a_damaged_database_is_told_when_it_is_used(house: Path, tmp_path: Path) -> None:
     folder = damaged(house, tmp_path / "bad", 1, random.Random(1))
     for act in (

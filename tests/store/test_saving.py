@@ -209,6 +209,11 @@ def test_what_is_no_job_folder(tmp_path: Path) -> None:
             assert code_of(refused) == "SR-001"
         assert job.save(TWO, keep="mine").id == 2
         assert job.read().text == TWO
+        (job.path / "job.toml").unlink()
+        assert job.restore(1).id == 3
+        (job.path / "job.toml").unlink()
+        assert job.undo().source == 2
+        assert job.read().text == TWO
 
 
 def test_a_name_that_is_taken_is_left_alone(tmp_path: Path) -> None:

@@ -143,16 +143,24 @@ def revisions(job: str, *, show: int | None, as_json: bool) -> Exit:
     from rafterstay.store import open_folder
 
     with open_folder(job) as folder:
-        found, now = folder.revisions(), folder.read()
+        found = folder.revisions()
+        now = folder.read() if (folder.path / "job.toml").exists() else None
         if show is not None:
             text = folder.body_of(show).decode("utf-8", "backslashreplace")
             _say(text.splitlines(), as_json=as_json, action="revisions", revision=show, text=text)
             return Exit.PASSES
-    lines = [_line(revision, now.revision) for revision in found]
-    if now.revision is None:
+    current = now.revision if now else None
+    lines = [_line(revision, current) for revision in found]
+    if now is None:
+        lines.insert(0, "job.toml is missing; `rafterstay store revert` brings a text back.")
+    elif current is None:
         lines.insert(0, "job.toml as it stands is not recorded yet; the next save does it.")
-    content = {"revisions": [_row(revision) for revision in found], "current": now.revision}
-    _say(lines, as_json=as_json, action="revisions", job_sha256=now.fingerprint, **content)
+    content = {
+        "job_sha256": now.fingerprint if now else None,
+        "revisions": [_row(revision) for revision in found],
+        "current": current,
+    }
+    _say(lines, as_json=as_json, action="revisions", **content)
     return Exit.PASSES
 
 

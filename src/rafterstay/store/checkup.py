@@ -158,7 +158,9 @@ def _job_faults(folder: Path) -> Iterator[Finding]:
         yield from error.findings
         return
     if body is None:
-        remedy = "`rafterstay store revisions` lists the texts recorded; restore one."
+        remedy = (
+            "`rafterstay store revisions` lists the texts recorded, `store revert` brings one back."
+        )
         yield _fault("SR-001", JOB_FILE, "there, and it is missing", remedy)
     try:
         for _ in readings_in(folder):
@@ -168,9 +170,10 @@ def _job_faults(folder: Path) -> Iterator[Finding]:
 
 
 def _revision_remarks(folder: Path, connection: sqlite3.Connection) -> Iterator[Finding]:
-    for revision in revisions.pending(connection):
+    made = revisions.pending(connection)
+    if made is not None:
         bound = "settled: its save was cut short, and the next opening settles it"
-        yield Finding("SR-071", key="revision", value=str(revision.id), bound=bound)
+        yield Finding("SR-071", key="revision", value=str(made.id), bound=bound)
     now = revisions.current(connection)
     body = read_bounded(folder / JOB_FILE, JOB_LIMIT)
     if now is not None and body is not None and fingerprint(body) != now.fingerprint:

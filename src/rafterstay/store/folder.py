@@ -226,8 +226,8 @@ class JobFolder:
             StoreError: SR-022 there is nothing before; SR-020 as ``save``.
         """
         with self._busy:
-            found = self.read()
-            if found.revision is None and found.fingerprint == expected:
+            found = found_text(self._connection, self._file)
+            if found and found.revision is None and found.fingerprint == expected:
                 self.save(found.body, note="changed outside", expected=expected)
             with named(self.path):
                 target = revisions.undo_target(self._writable())
@@ -357,7 +357,8 @@ class JobFolder:
     def _again(self, target: Revision, kind: str, note: str, expected: str | None) -> Revision:
         body = self.body_of(target.id)
         said = note or f"{kind}: revision {target.id}"
-        return self._place(Wanted(body, said, kind=kind, source=target.id, expected=expected))
+        keep: Keep | None = None if os.path.lexists(self._file) else "mine"
+        return self._place(Wanted(body, said, kind, target.id, expected, keep))
 
     @contextmanager
     def _reading(self) -> Iterator[sqlite3.Connection | None]:
@@ -482,5 +483,6 @@ def _no_file(path: Path) -> Finding:
         "SR-001",
         file=str(path),
         bound="a job folder, which holds job.toml",
-        remedy="`rafterstay store revisions` lists the texts recorded; restore one.",
+        remedy="`rafterstay store revisions` lists the texts recorded, `store revert` brings one "
+        "back.",
     )

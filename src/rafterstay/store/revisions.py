@@ -24,7 +24,7 @@ __all__ = [
 
 _SELECT = """
 SELECT id, parent, at, kind, source, note, fingerprint, outcome FROM (
-  SELECT r.*, o.outcome, o.id AS place
+  SELECT r.*, o.outcome
   FROM revisions AS r LEFT JOIN outcomes AS o ON o.revision = r.id
 )"""
 
@@ -56,14 +56,19 @@ class Revision:
 
 def current(connection: sqlite3.Connection) -> Revision | None:
     """The revision that was placed as ``job.toml`` last."""
-    return _one(connection, "WHERE outcome = 'placed' ORDER BY place DESC LIMIT 1")
+    query = "SELECT revision FROM outcomes WHERE outcome = 'placed' ORDER BY id DESC LIMIT 1"
+    row = connection.execute(query).fetchone()
+    return None if row is None else _one(connection, "WHERE id = ?", row[0])
 
 
-def pending(connection: sqlite3.Connection) -> list[Revision]:
-    """Revisions recorded by a save that has not been seen to end."""
-    return [
-        Revision(*row) for row in connection.execute(f"{_SELECT} WHERE outcome ISNULL ORDER BY id")
-    ]
+def pending(connection: sqlite3.Connection) -> Revision | None:
+    """The revision of a save that has not been seen to end.
+
+    Only the newest can be one: each save settles what was before it. An older one without an
+    outcome has lost it by damage, and must not be put in place now.
+    """
+    newest = _one(connection, "ORDER BY id DESC LIMIT 1")
+    return newest if newest is not None and newest.outcome is None else None
 
 
 def find(connection: sqlite3.Connection, number: int) -> Revision:

@@ -91,12 +91,10 @@ def settle(connection: sqlite3.Connection, path: Path, at: str) -> list[Finding]
         at: Now, UTC.
 
     Returns:
-        What was found and done, one notice a revision. [-]
+        What was found and done. [-]
     """
-    return [
-        _settle_one(connection, path, revision, at, None)
-        for revision in revisions.pending(connection)
-    ]
+    made = revisions.pending(connection)
+    return [] if made is None else [_settle_one(connection, path, made, at, None)]
 
 
 def found_text(connection: sqlite3.Connection | None, path: Path) -> JobText | None:
@@ -106,9 +104,8 @@ def found_text(connection: sqlite3.Connection | None, path: Path) -> JobText | N
         return None
     found = JobText.of(body, revisions.current(connection) if connection else None)
     if connection is not None and found.revision is None:
-        for made in revisions.pending(connection):  # in place, and not yet noted as such
-            if made.fingerprint == found.fingerprint:
-                return JobText.of(body, made)
+        made = revisions.pending(connection)
+        return JobText.of(body, made)  # in place already, and not yet noted as such?
     return found
 
 
