@@ -71,6 +71,8 @@ def wedges(feet: Floats, heads: Floats) -> Floats:
     Returns:
         Corners (foot, side middle, hub side middle, head), the half before the hip and the
         half after it. [m] (n, 2, 4, 2)
+
+    Source: each purlin carries half its load to either hip; common practice, no source
     """
     pieces = []
     for shift in (1, -1):
@@ -89,6 +91,8 @@ def hub_wedges(heads: Floats, centre: Floats) -> Floats:
 
     Returns:
         Corners (head, hub side middle, centre), before and after. [m] (n, 2, 3, 2)
+
+    Source: plane geometry
     """
     middle = np.broadcast_to(centre, heads.shape)
     pieces = [

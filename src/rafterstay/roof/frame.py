@@ -29,7 +29,8 @@ class Member:
         weak: Second moment for bending sideways. [m4]
         torsion: [m4]
         pinned: Whether start and end are free of moment in the plane of ``up``.
-        loose: Whether they are free of moment sideways; an end let go so is free of twist.
+        loose: Whether they are free of moment sideways; an end (not a start) let go so is free
+            of twist too.
     """
 
     name: str

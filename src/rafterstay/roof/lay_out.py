@@ -32,6 +32,11 @@ def lay_out(job: Job) -> Frame:
 
     Returns:
         The frame, leg 1 at azimuth 000, numbered clockwise seen from above.
+
+    Raises:
+        DataError: The catalogue has no such ply, species or grade.
+
+    Source: geometry of a regular polygon
     """
     azimuth = 2 * pi * np.arange(job.roof.sides) / job.roof.sides
     outward = np.stack([np.sin(azimuth), np.cos(azimuth)], axis=1)
@@ -59,6 +64,9 @@ def frame_between(
 
     Returns:
         The frame.
+
+    Raises:
+        DataError: The catalogue has no such ply, species or grade.
     """
     n = len(feet)
     hub_node = -1 if job.roof.hub == "ring" else 3 * n
@@ -107,7 +115,16 @@ def frame_between(
 
 
 def heads_bear(job: Job) -> bool:
-    """Whether heads bear on a hub of some size over their full depth."""
+    """Whether heads bear on a hub of some size over their full depth.
+
+    Args:
+        job: What the user states of hub and heads.
+
+    Returns:
+        False for a point, and where heads are stated to be pinned.
+
+    Source: docs/theory/hub.md section 7
+    """
     return job.roof.hub != "point" and job.roof.heads == "bearing"
 
 

@@ -98,6 +98,8 @@ def axes(beams: Beams, points: Floats) -> tuple[Floats, Floats]:
 
     Returns:
         Lengths [m] (..., n_members); axes x, y, z as rows [-] (..., n_members, 3, 3).
+
+    Source: docs/theory/condensation.md section 1
     """
     chord = points[..., beams.ends[:, 1], :] - points[..., beams.ends[:, 0], :]
     length = np.linalg.norm(chord, axis=-1)
@@ -116,7 +118,7 @@ def deform_map(beams: Beams, points: Floats) -> Floats:
 
     Returns:
         Map; columns are movement and rotation of the start, then of the end.
-        (..., n_members, 6, 12)
+        [-, 1/m, m] (..., n_members, 6, 12)
 
     Source: docs/theory/condensation.md eq. 1
     """
@@ -146,7 +148,8 @@ def deformation(beams: Beams, drawn: Floats, movement: Floats) -> Floats:
     Returns:
         Deformations. [m, rad] (..., n_members, 6)
 
-    Limits: rotations enter to first order; below 0.05 rad the moments err by under 0.1 %.
+    Limits: a chord turned by a counts as sin a; at 0.05 rad it comes out 0.04 % short, a kink
+        between two such beams 0.12 % small (tests/statics/test_limits.py).
     Source: docs/theory/second-order.md eq. 2
     """
     before, _ = axes(beams, drawn)

@@ -18,7 +18,7 @@ LOOSE = 1e-10  # an eigenvalue this small beside the largest resists nothing
 
 
 def force_error(problem: Problem, pose: Pose, held: Pulls) -> Floats:
-    """Bound on the error of every leg's pull.
+    """Bound on the error of every leg's pull; a ring side's has its own, larger stiffness.
 
     Args:
         problem: The states; no prop.
@@ -35,8 +35,19 @@ def force_error(problem: Problem, pose: Pose, held: Pulls) -> Floats:
 
 
 def energy_gap(problem: Problem, pose: Pose, held: Pulls) -> Floats:
-    """Energy above the minimum, at most. [J] (n_batch,)
+    """Energy above the minimum, at most.
 
+    Args:
+        problem: The states; no prop.
+        pose: Any pose.
+        held: Tensions in it.
+
+    Returns:
+        Gap, never negative; infinite where load lies on a movement that no link can balance.
+        [J] (n_batch,)
+
+    Limits: exact for a frame whose loose movements resist nothing at all, and for loads that
+        differ by the rounding the repair of balance leaves.
     Source: docs/theory/error-bound.md eq. 4
     """
     values, modes = np.linalg.eigh(problem.frame.stiffness[0])

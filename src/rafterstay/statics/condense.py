@@ -59,7 +59,17 @@ class Condensed:
     inner_follow: Floats
 
     def all_movements(self, bones: Skeleton, kept: Floats) -> Floats:
-        """Every independent movement from the kept ones. [m] (n_batch, n_free)"""
+        """Every independent movement from the kept ones.
+
+        Args:
+            bones: The frame.
+            kept: Kept movements. [m] (n_batch, n_kept)
+
+        Returns:
+            Independent movements, rotations among them. [m, rad] (n_batch, n_free)
+
+        Source: docs/theory/condensation.md eq. 7
+        """
         every = np.empty((*kept.shape[:-1], len(bones.kept) + len(bones.inner)))
         every[..., bones.kept] = kept
         every[..., bones.inner] = self.inner_push + (self.inner_follow @ kept[..., None])[..., 0]
@@ -74,6 +84,8 @@ def skeleton(frame: Frame) -> Skeleton:
 
     Returns:
         Its skeleton.
+
+    Source: docs/theory/condensation.md section 4
     """
     free = freedoms(frame)
     bolts = free.nodes[frame.bolts, :3]
@@ -100,6 +112,8 @@ def loads_on(bones: Skeleton, cases: list[Case]) -> tuple[Floats, Floats]:
     Returns:
         Vertical force on every node, upward [N] (n_cases, n_nodes); work on the six
         deformations of each member [N, N m] (n_cases, n_members, 6).
+
+    Source: docs/theory/condensation.md eq. 3
     """
     frame, beams = bones.frame, bones.beams
     n_hips = len(frame.members) - (frame.n if frame.hub == "ring" else 0)
@@ -143,6 +157,8 @@ def condense(
 
     Raises:
         Mechanism: A part of the frame moves without moving bolt or hub and nothing holds it.
+
+    Source: docs/theory/condensation.md eq. 6 and 7
     """
     frame, beams, free = bones.frame, bones.beams, bones.free
     shape = deform_map(beams, frame.nodes + movement[..., :3])
@@ -188,10 +204,13 @@ def out_of_balance(
         forces: Upward nodal forces. [N] (n_batch, n_nodes)
         work: Loads on the members' deformations. [N, N m] (n_batch, n_members, 6)
         wall_stiffness: Spring at each foot, outward. [N/m]
-        on_free: Deformations by the independent movements, if known already.
+        on_free: Deformations by the independent movements, if known already. [-, 1/m, m]
+            (n_batch or 1, n_members, 6, n_free)
 
     Returns:
         Push on the independent movements. [N] (n_batch, n_free)
+
+    Source: docs/theory/second-order.md eq. 1; without movement condensation.md eq. 6
     """
     beams, free = bones.beams, bones.free
     if on_free is None:
@@ -217,6 +236,8 @@ def member_forces(bones: Skeleton, movement: Floats, work: Floats) -> Floats:
 
     Returns:
         Stretch force, end moments, twist. [N, N m] (n_batch, n_members, 6)
+
+    Source: docs/theory/condensation.md eq. 2 and 3; docs/theory/second-order.md eq. 2
     """
     bent = deformation(bones.beams, bones.frame.nodes, movement)
     return np.asarray(np.einsum("mde,bme->bmd", bones.beams.stiffness, bent) - work)

@@ -44,6 +44,9 @@ def freedoms(frame: Frame) -> Freedoms:
 
     Returns:
         The maps.
+
+    Limits: held directions stay as drawn; a tilt T of a head on an arm r misses r T^2 / 2.
+    Source: docs/theory/condensation.md eq. 5
     """
     blocks = [_feet(frame), _hub(frame)]
     if frame.bolts[0] != frame.feet[0]:

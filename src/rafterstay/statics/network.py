@@ -56,7 +56,15 @@ class Pose:
     nodes: Floats
 
     def moved(self, step: Pose, fraction: Floats) -> Pose:
-        """This pose plus a fraction of a step. ``fraction`` (n_batch,)"""
+        """Add a fraction of a step to this pose.
+
+        Args:
+            step: Movement of everything.
+            fraction: Of the step, for each state. [-] (n_batch,)
+
+        Returns:
+            The pose there.
+        """
         return Pose(
             self.kept + fraction[:, None] * step.kept,
             self.nodes + fraction[:, None, None, None] * step.nodes,
@@ -131,7 +139,16 @@ def without_weight(links: Network) -> Network:
 
 
 def as_drawn(tie: Tie, n_batch: int, n_kept: int) -> Pose:
-    """The pose of the drawing: straight legs, level ring, frame unmoved."""
+    """Give the pose of the drawing: straight legs, level ring, frame unmoved.
+
+    Args:
+        tie: As drawn.
+        n_batch: How many states start from it.
+        n_kept: How many kept movements the frame has.
+
+    Returns:
+        The pose, once for every state.
+    """
     along = (tie.leg_lengths - tie.turnbuckle_set) / 2 / tie.leg_lengths
     reach = tie.ring_points - tie.bolt_points
     nodes = np.stack(
@@ -156,6 +173,8 @@ def pulls(bones: Skeleton, links: Network, bolts: Floats, pose: Pose) -> Pulls:
 
     Returns:
         Vectors, lengths, tensions.
+
+    Source: docs/theory/convexity.md eq. 2
     """
     here = bolts + np.einsum("nij,bj->bni", bones.bolts, pose.kept)
     points = np.concatenate([here[:, :, None, :], pose.nodes], axis=2)

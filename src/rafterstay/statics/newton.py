@@ -264,6 +264,8 @@ def tangent(problem: Problem, held: Pulls, *, damping: Floats, bars: bool, pose:
 
     Returns:
         Tangent stiffness.
+
+    Source: docs/theory/convexity.md eq. 3, ends of turnbuckles eliminated as in section 4
     """
     rates = (problem.links.leg_rate, problem.links.ring_rate)
     if bars:

@@ -26,7 +26,7 @@ def require_sense(problem: Problem, rest: Rest, names: list[str]) -> None:
         Mechanism: Nothing holds a part; it is named.
         NotConverged: The solver gave up for another reason.
 
-    Source: docs/theory/sense.md
+    Source: docs/theory/sense.md eq. 1 and 2
     """
     frame = problem.bones.frame
     bolts = np.einsum("nij,bj->bni", problem.bones.bolts, rest.pose.kept)

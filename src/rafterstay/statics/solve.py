@@ -57,7 +57,15 @@ def variants(walls: tuple[float, float] | None) -> list[Variant]:
 
 
 def states_of(cases: Cases, variant: Variant) -> list[State]:
-    """The states of one group."""
+    """Give the states of one group.
+
+    Args:
+        cases: What lies on the roof.
+        variant: Walls and rope stiffness of the group.
+
+    Returns:
+        One state for each case.
+    """
     return [
         State(
             case=case,
@@ -94,6 +102,10 @@ def solve(
         Mechanism: A part is loose, or the pretension cannot be held.
         NotConverged: A state did not come to rest.
         InternalError: An answer came out but could not be proved.
+
+    Limits: small movements of a linear frame, exact lengths of ropes; docs/theory/sense.md and
+        docs/theory/second-order.md.
+    Source: docs/theory/convexity.md, docs/theory/error-bound.md
     """
     bones = skeleton(frame)
     parts = []
@@ -169,7 +181,7 @@ def _second_order(
 ) -> tuple[Floats, Rest, Floats]:
     """Re-base the frame on its displaced shape until the pulls stay.
 
-    Source: docs/theory/second-order.md
+    Source: docs/theory/second-order.md eq. 1 to 3
     """
     before = rest.pulls.leg_pull[:, :, 0]
     drawn = bones.frame.nodes
