@@ -102,6 +102,19 @@ def test_revisions_are_listed_compared_and_gone_back_to(run: Any, tmp_path: Path
     assert document(out)["current"] == 4
 
 
+def test_an_edit_by_hand_is_recorded_when_asked(run: Any, tmp_path: Path) -> None:
+    (tmp_path / "job.toml").write_text(FIRST)
+    assert run("record", tmp_path, "--note", "start") == (0, "Recorded as revision 1.\n")
+    (tmp_path / "job.toml").write_text("# by hand\n")
+    assert document(run("record", tmp_path / "job.toml", "--json")[1])["revision"]["id"] == 2
+    assert run("record", tmp_path)[1] == "Revision 2 is job.toml as it stands already.\n"
+    assert "start" in run("revisions", tmp_path)[1]
+    (tmp_path / "job.toml").unlink()
+    assert run("revisions", tmp_path)[1].startswith("job.toml is missing")
+    assert run("revert", tmp_path, 2)[0] == 0
+    assert (tmp_path / "job.toml").read_text() == "# by hand\n"
+
+
 def test_an_edit_by_hand_is_asked_about(
     run: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

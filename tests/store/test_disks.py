@@ -7,6 +7,7 @@ import os
 import random
 import resource
 import signal
+import tempfile
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -168,16 +169,21 @@ def refused_but_readable(folder: Path, code: str) -> None:
     assert check(folder).faults == ()
 
 
+@pytest.fixture
+def open_place() -> Iterator[Path]:
+    """A folder that everybody may enter, which pytest's own is not."""
+    with tempfile.TemporaryDirectory() as place:
+        Path(place).chmod(0o777)
+        yield Path(place)
+
+
 @pytest.mark.parametrize("in_log", [False, True])
-def test_a_folder_without_leave_to_write(tmp_path: Path, in_log: bool) -> None:
+def test_a_folder_without_leave_to_write(open_place: Path, in_log: bool) -> None:
     """For root, who may write everywhere, a child gives its rights away first."""
-    tmp_path.chmod(0o755)
-    for parent in tmp_path.parents[:2]:
-        parent.chmod(parent.stat().st_mode | 0o011)
-    folder = cider_house(tmp_path / "cider")
+    folder = cider_house(open_place / "cider")
     if in_log:  # as a kill would leave it: read from a private copy, log and all
         open_folder(folder).append("press_log", dict(PRESS), who="Ida", taken="2031")
-        copy = tmp_path / "copy"
+        copy = open_place / "copy"
         in_child(lambda: os.execvp("cp", ["cp", "-r", str(folder), str(copy)]))
         assert (copy / "site.sqlite-wal").stat().st_size > 0
         folder = copy
@@ -190,11 +196,16 @@ def test_a_folder_without_leave_to_write(tmp_path: Path, in_log: bool) -> None:
             os.setgid(65534)
             os.setuid(65534)
         refused_but_readable(folder, "SR-012")
-        export_job(folder, Path("/dev/shm") / f"cider-{os.getpid()}.zip")
-        (Path("/dev/shm") / f"cider-{os.getpid()}.zip").unlink()
+        export_job(folder, open_place / "out.zip")
+        (folder.parent / "closed").mkdir(mode=0o000)
+        if os.geteuid() != 0:
+            with pytest.raises(StoreError) as refused:
+                open_folder(folder.parent / "closed")
+            assert refused.value.findings[0].code == "SR-012"
 
     try:
         assert in_child(work) == 0
+        assert (open_place / "out.zip").exists()
     finally:
         folder.chmod(0o755)
 

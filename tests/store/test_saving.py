@@ -33,6 +33,10 @@ def test_a_plain_folder_is_served_from_its_first_use(tmp_path: Path) -> None:
     with open_folder(tmp_path) as job:
         assert job.revisions() == ()
         assert job.entries("press_log") == ()
+        for act, code in ((job.undo, "SR-022"), (lambda: job.restore(1), "SR-021")):
+            with pytest.raises(StoreError) as refused:
+                act()
+            assert code_of(refused) == code
         seen = job.read()
         assert (seen.text, seen.revision) == (ONE, None)
         assert names(tmp_path) == ["job.toml"]

@@ -29,16 +29,13 @@ LATER: Final = (
     "size",
     "compare",
     "survey",
-    "cut",
     "raise",
     "gauge",
     "tune",
     "upkeep",
     "sheets",
     "packet",
-    "store",
     "study",
-    "open",
 )
 
 

@@ -136,6 +136,25 @@ def import_(file: str, *, into: str, as_json: bool) -> Exit:
 
 @store.command()
 @click.argument("job", metavar="JOB")
+@_note
+@_json
+def record(job: str, *, note: str, as_json: bool) -> Exit:
+    """Record job.toml as it stands as a revision, after an edit by hand."""
+    from rafterstay.store import open_folder
+
+    with open_folder(job) as folder:
+        seen = folder.read()
+        made = folder.save(seen.body, note=note, expected=seen.fingerprint)
+    if seen.revision is not None:
+        lines = [f"Revision {made.id} is job.toml as it stands already."]
+    else:
+        lines = [f"Recorded as revision {made.id}."]
+    _say(lines, as_json=as_json, action="record", job_sha256=made.fingerprint, revision=_row(made))
+    return Exit.PASSES
+
+
+@store.command()
+@click.argument("job", metavar="JOB")
 @click.option("--show", type=int, metavar="N", help="Print the text of revision N.")
 @_json
 def revisions(job: str, *, show: int | None, as_json: bool) -> Exit:

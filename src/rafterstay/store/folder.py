@@ -7,7 +7,7 @@ import sqlite3
 import tempfile
 import threading
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
@@ -23,6 +23,7 @@ from rafterstay.store.revisions import Revision
 from rafterstay.store.saving import Keep, Wanted, clean, found_text, place, settle
 from rafterstay.store.schema import (
     DATABASE,
+    build,
     connect,
     copy_database,
     forward,
@@ -98,7 +99,9 @@ def find_folder(path: Path | str) -> Path:
     """
     given = Path(path)
     folder = given.parent if given.name == JOB_FILE and not given.is_dir() else given
-    if not any(os.path.lexists(folder / name) for name in (JOB_FILE, DATABASE)):
+    with named(given):
+        there = any(_is_there(folder / name) for name in (JOB_FILE, DATABASE))
+    if not there:
         raise StoreError(
             Finding(
                 "SR-001",
@@ -229,8 +232,8 @@ class JobFolder:
             found = found_text(self._connection, self._file)
             if found and found.revision is None and found.fingerprint == expected:
                 self.save(found.body, note="changed outside", expected=expected)
-            with named(self.path):
-                target = revisions.undo_target(self._writable())
+            with self._recorded() as connection:
+                target = revisions.undo_target(connection)
             return self._again(target, "undo", note, expected)
 
     def restore(self, number: int, *, note: str = "", expected: str | None = None) -> Revision:
@@ -240,14 +243,14 @@ class JobFolder:
             StoreError: SR-021 no such revision; SR-020 as ``save``.
         """
         with self._busy:
-            with named(self.path):
-                target = revisions.find(self._writable(), number)
+            with self._recorded() as connection:
+                target = revisions.find(connection, number)
             return self._again(target, "restore", note, expected)
 
     def revisions(self) -> tuple[Revision, ...]:
         """All revisions, newest first."""
-        with self._reading() as connection:
-            return tuple(revisions.listed(connection)) if connection else ()
+        with self._recorded() as connection:
+            return tuple(revisions.listed(connection))
 
     def body_of(self, number: int) -> bytes:
         """The text of revision ``number``.
@@ -255,10 +258,9 @@ class JobFolder:
         Raises:
             StoreError: SR-021 no such revision; SR-062 it was altered after it was recorded.
         """
-        with self._reading() as connection:
-            source = connection or sqlite3.connect(":memory:")
-            revisions.find(source, number)
-            return revisions.body_of(source, number)
+        with self._recorded() as connection:
+            revisions.find(connection, number)
+            return revisions.body_of(connection, number)
 
     def differences(self, old: int, new: int | None = None) -> str:
         """Unified differences from one revision to another, or to ``job.toml``."""
@@ -321,8 +323,8 @@ class JobFolder:
 
     def entries(self, log: str, *, superseded: bool = False) -> tuple[Entry, ...]:
         """Entries of a log in the order written; ``superseded`` adds those corrected since."""
-        with self._reading() as connection:
-            return tuple(logs.entries(connection, log, superseded=superseded)) if connection else ()
+        with self._recorded() as connection:
+            return tuple(logs.entries(connection, log, superseded=superseded))
 
     @contextmanager
     def snapshot(self) -> Iterator[tuple[JobText, sqlite3.Connection | None]]:
@@ -366,6 +368,17 @@ class JobFolder:
             if self._connection is None and self._database.exists():
                 self._open_database()
             yield self._connection
+
+    @contextmanager
+    def _recorded(self) -> Iterator[sqlite3.Connection]:
+        """What was recorded; an empty database, not on the disk, where nothing was."""
+        with self._reading() as connection:
+            if connection is not None:
+                yield connection
+                return
+            with closing(sqlite3.connect(":memory:", isolation_level=None)) as empty:
+                build(empty)
+                yield empty
 
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:
@@ -446,6 +459,15 @@ class JobFolder:
             connection, found.body, at=at, kind="outside", note=note, outcome="placed"
         )
         return kept.id
+
+
+def _is_there(path: Path) -> bool:
+    """Whether something has this name; not to be allowed to look is another matter."""
+    try:
+        path.lstat()
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    return True
 
 
 def _encoded(text: str | bytes) -> bytes:
