@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from rafterstay import roof, statics, tie
-from rafterstay.statics.newton import PROP
+from rafterstay.statics.problem import PROP
 from tests.statics.roofs import FOOT, POUND, PSF, half_loaded, row, solved, stated
 
 HEIGHTS = {"0": 1357.6, "1/3": 2036.5, "1/2": 2715.3, "2/3": 4072.9}

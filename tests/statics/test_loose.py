@@ -12,7 +12,8 @@ from rafterstay import loads, roof, statics, tie
 from rafterstay.core.errors import InternalError, Mechanism, NotConverged
 from rafterstay.roof import Frame
 from rafterstay.statics import sense
-from rafterstay.statics.newton import Pose, settle
+from rafterstay.statics.network import Pose
+from rafterstay.statics.newton import settle
 from tests.statics.roofs import PSF, Value, half_loaded, row, solved, stated
 from tests.statics.states import problem_of
 
@@ -45,9 +46,8 @@ def test_uplift_is_held_where_walls_help() -> None:
         rest = settle(problem, start)
         assert rest.settled.all()
         # Slack: ends nearer than the leg is long; what pull is left hangs from its own weight.
-        bolts = problem.bolts[0] + problem.bones.bolts @ rest.pose.kept[0]
-        chord = np.linalg.norm(rest.pose.nodes[0, :, 2] - bolts, axis=-1)
-        assert (chord < problem.links.leg_length.sum(axis=1)).all()
+        chord = np.linalg.norm(rest.pulls.ends - rest.pulls.starts, axis=-1)
+        assert (chord < problem.links.leg_length.sum(axis=2)).all()
 
 
 @pytest.mark.parametrize("direction", [0.0, 22.5])
@@ -203,7 +203,8 @@ def test_a_start_from_nonsense_comes_to_the_same_rest() -> None:
     rng = np.random.default_rng(5)
     elsewhere = Pose(
         start.kept + rng.normal(0, 0.05, start.kept.shape),
-        start.nodes + rng.normal(0, 0.2, start.nodes.shape),
+        start.ring + rng.normal(0, 0.2, start.ring.shape),
+        start.joints + rng.normal(0, 0.2, start.joints.shape),
     )
     near, far = settle(problem, start), settle(problem, elsewhere)
     assert near.settled.all()

@@ -7,8 +7,9 @@ import pytest
 
 from rafterstay import loads, roof, tie
 from rafterstay.statics.bound import energy_gap, force_error
-from rafterstay.statics.network import Pose, pulls
-from rafterstay.statics.newton import Problem, settle
+from rafterstay.statics.network import Pose
+from rafterstay.statics.newton import settle
+from rafterstay.statics.problem import Problem, held_in
 from tests.statics.roofs import stated
 from tests.statics.states import problem_of
 
@@ -38,9 +39,10 @@ def test_the_true_error_is_never_above_the_bound(size: float) -> None:
     for _ in range(10):
         pose = Pose(
             rest.pose.kept + rng.normal(0, size, rest.pose.kept.shape),
-            rest.pose.nodes + rng.normal(0, size, rest.pose.nodes.shape),
+            rest.pose.ring + rng.normal(0, size, rest.pose.ring.shape),
+            rest.pose.joints + rng.normal(0, size, rest.pose.joints.shape),
         )
-        held = pulls(problem.bones, problem.links, problem.bolts, pose)
+        held = held_in(problem, pose)
         bound = force_error(problem, pose, held)
         error = np.abs(held.leg_pull - truth)[:, :, [0, 2]].max(axis=(1, 2))
         assert (error <= bound * (1 + 1e-9) + 1e-6).all()
@@ -55,9 +57,10 @@ def test_the_gap_is_the_energy_above_the_minimum_or_more() -> None:
     rng = np.random.default_rng(3)
     pose = Pose(
         rest.pose.kept + rng.normal(0, 2e-4, rest.pose.kept.shape),
-        rest.pose.nodes + rng.normal(0, 2e-4, rest.pose.nodes.shape),
+        rest.pose.ring + rng.normal(0, 2e-4, rest.pose.ring.shape),
+        rest.pose.joints + rng.normal(0, 2e-4, rest.pose.joints.shape),
     )
-    held = pulls(problem.bones, problem.links, problem.bolts, pose)
+    held = held_in(problem, pose)
     above = _energy(problem, pose) - _energy(problem, rest.pose)
     gap = energy_gap(problem, pose, held)
     assert (above > 0).all()
@@ -65,10 +68,11 @@ def test_the_gap_is_the_energy_above_the_minimum_or_more() -> None:
 
 
 def _energy(problem: Problem, pose: Pose) -> np.ndarray:
-    held = pulls(problem.bones, problem.links, problem.bolts, pose)
+    held = held_in(problem, pose)
     links = problem.links
     stretched = (held.leg_pull**2 / (2 * links.leg_rate)).sum(axis=(1, 2))
-    stretched += (held.ring_pull**2 / (2 * links.ring_rate)).sum(axis=1)
+    stretched += (held.side_pull**2 / (2 * links.side_rate)).sum(axis=1)
     bent = 0.5 * np.einsum("bi,ij,bj->b", pose.kept, problem.frame.stiffness[0], pose.kept)
-    lowered = (links.node_weight * pose.nodes[..., 2]).sum(axis=(1, 2)) * problem.weight
+    lowered = (links.joint_weight * pose.joints[..., 2]).sum(axis=(1, 2)) * problem.weight
+    lowered += (links.end_weight * held.ends[..., 2]).sum(axis=1) * problem.weight
     return stretched + bent + lowered - (problem.frame.push * pose.kept).sum(axis=1)

@@ -29,7 +29,8 @@ class Skeleton:
         free: Its independent movements.
         kept: Movements that move a tie bolt or the hub up and down. (n_kept,)
         inner: The rest. (n_inner,)
-        bolts: Displacement of the tie bolts by the kept movements. (n, 3, n_kept)
+        attach: Nodes the tie is fixed to. (n_attach,)
+        reach: Their displacement by the kept movements. (n_attach, 3, n_kept)
         prop: Rise of the hub by the kept movements. (n_kept,)
     """
 
@@ -38,7 +39,8 @@ class Skeleton:
     free: Freedoms
     kept: NDArray[np.intp]
     inner: NDArray[np.intp]
-    bolts: Floats
+    attach: NDArray[np.intp]
+    reach: Floats
     prop: Floats
 
 
@@ -88,8 +90,8 @@ def skeleton(frame: Frame) -> Skeleton:
     Source: docs/theory/condensation.md section 4
     """
     free = freedoms(frame)
-    bolts = free.nodes[frame.bolts, :3]
-    felt = (np.abs(bolts).max(axis=(0, 1)) > 0) | (np.abs(free.hub) > 0)
+    reach = free.nodes[frame.bolts, :3]
+    felt = (np.abs(reach).max(axis=(0, 1)) > 0) | (np.abs(free.hub) > 0)
     kept, inner = np.flatnonzero(felt), np.flatnonzero(~felt)
     return Skeleton(
         frame=frame,
@@ -97,7 +99,8 @@ def skeleton(frame: Frame) -> Skeleton:
         free=free,
         kept=kept,
         inner=inner,
-        bolts=bolts[:, :, kept],
+        attach=frame.bolts,
+        reach=reach[:, :, kept],
         prop=free.hub[kept],
     )
 

@@ -66,11 +66,8 @@ def _columns(frame: Frame, answer: Answer, setting: Setting) -> dict[str, Floats
     pulls, movement = answer.pulls, answer.movement
     pull = pulls.leg_pull[:, :, 0]
     push, shear, moment, reaction = _at_hips(frame, answer)
-    lengths = answer.links.leg_length.sum(axis=1)
-    bolts = frame.nodes[frame.bolts] + movement[:, frame.bolts, :3]
-    eyes = answer.pose.nodes[:, :, 2]
-    slack = np.linalg.norm(eyes - bolts, axis=-1) < lengths
-    centre = eyes.mean(axis=1)
+    slack = np.linalg.norm(pulls.ends - pulls.starts, axis=-1) < answer.links.leg_length.sum(axis=2)
+    centre = pulls.ends.mean(axis=1)
     lost = slack.any(axis=1)[:, None]
     first = answer.first_order
     counted = first > 0.01 * first.max(axis=1, keepdims=True)
@@ -79,10 +76,10 @@ def _columns(frame: Frame, answer: Answer, setting: Setting) -> dict[str, Floats
         "leg_pull": pull,
         "first_order": first,
         "amplification": ratio.max(axis=1),
-        "ring_pull": pulls.ring_pull,
+        "ring_pull": pulls.side_pull,
         "slack": slack,
         "pull_direction": pulls.leg[:, :, 0] / pulls.leg_long[:, :, :1],
-        "eye_turn": _eye_turn(pulls.ring),
+        "eye_turn": _eye_turn(pulls.side),
         "head_push": push,
         "head_shear": shear,
         "head_moment": moment,
@@ -91,7 +88,7 @@ def _columns(frame: Frame, answer: Answer, setting: Setting) -> dict[str, Floats
         "spread": (movement[:, frame.feet, :3] * frame.outward).sum(-1) - setting.spread,
         "hub_drop": -movement[:, frame.heads, 2].mean(axis=1),
         "ring_shift": np.where(lost, np.nan, centre[:, :2] - setting.ring_centre[:2]),
-        "ring_sag": np.where(lost[:, 0], np.nan, bolts[..., 2].mean(axis=1) - centre[:, 2]),
+        "ring_sag": np.where(lost[:, 0], np.nan, pulls.starts[..., 2].mean(axis=1) - centre[:, 2]),
         "force_error": answer.force_error,
         "residual": answer.residual,
     }
@@ -131,7 +128,16 @@ def _at_hips(frame: Frame, answer: Answer) -> tuple[Floats, Floats, Floats, Floa
     at_head = is_hip & np.isin(beams.ends[:, 1], frame.heads)
     on_feet = at[:, frame.feet, 2]
     if frame.bolts[0] == frame.feet[0]:
-        pulls = answer.pulls
-        up = pulls.leg[:, :, 0, 2] / pulls.leg_long[:, :, 0] * pulls.leg_pull[:, :, 0]
-        on_feet = on_feet - up
+        on_feet = on_feet - _lift(answer)
     return push, shear, np.abs(inner[:, at_head, 2]), on_feet
+
+
+def _lift(answer: Answer) -> Floats:
+    """Upward pull of the legs on every attachment. [N] (n_batch, n_attach)"""
+    held, web = answer.pulls, answer.links.web
+    up = held.leg[..., 2] / held.leg_long * held.leg_pull
+    lift = np.zeros((len(up), len(answer.bones.attach)))
+    np.add.at(lift.T, web.starts, up[:, :, 0].T)
+    if web.ring == "none":
+        np.subtract.at(lift.T, web.stops, up[:, :, 2].T)
+    return lift

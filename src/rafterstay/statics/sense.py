@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rafterstay.core.errors import Finding, Mechanism, NotConverged
 from rafterstay.roof.frame import Floats, Frame
-from rafterstay.statics.newton import Problem, Rest, tangent
+from rafterstay.statics.newton import Rest
+from rafterstay.statics.problem import Problem
+from rafterstay.statics.tangent import tangent
 
 __all__ = ["FARTHEST", "require_sense"]
 
@@ -29,8 +32,9 @@ def require_sense(problem: Problem, rest: Rest, names: list[str]) -> None:
     Source: docs/theory/sense.md eq. 1 and 2
     """
     frame = problem.bones.frame
-    bolts = np.einsum("nij,bj->bni", problem.bones.bolts, rest.pose.kept)
-    moved = np.linalg.norm(bolts, axis=-1).max(axis=1)
+    reach = problem.bones.reach
+    bolts = rest.pose.kept @ reach.reshape(-1, reach.shape[2]).T
+    moved = np.linalg.norm(bolts.reshape(len(bolts), -1, 3), axis=-1).max(axis=1)
     far = moved > FARTHEST * frame.span
     for row in np.flatnonzero(rest.endless | far):
         raise _loose(problem, names[row], rest.pose.kept[row], float(moved[row]))
@@ -41,7 +45,7 @@ def require_sense(problem: Problem, rest: Rest, names: list[str]) -> None:
 
 def _require_firm(problem: Problem, rest: Rest, names: list[str]) -> None:
     """Every direction of frame, eyes and turnbuckles on taut links must resist."""
-    firm = float(np.median(problem.links.leg_rate[:, 0]))
+    firm = problem.firm
     n_batch = len(rest.residual)
     # The smallest admissible stiffness is taken off before factorising: what is left must
     # still be positive definite. Slack legs hold nothing and are only kept from being singular.
@@ -50,7 +54,7 @@ def _require_firm(problem: Problem, rest: Rest, names: list[str]) -> None:
     )
     n_kept = rest.pose.kept.shape[1]
     shifted = stiff.reduced.copy()
-    held = _held(rest, n_kept)
+    held = _held(problem, rest, n_kept)
     index = np.arange(shifted.shape[1])
     shifted[:, index, index] += np.where(held, -FIRM * firm, firm)
     try:
@@ -62,12 +66,15 @@ def _require_firm(problem: Problem, rest: Rest, names: list[str]) -> None:
                 raise _knife_edge(problem, names[row], vectors[:, 0]) from None
 
 
-def _held(rest: Rest, n_kept: int) -> Floats:
+def _held(problem: Problem, rest: Rest, n_kept: int) -> NDArray[np.bool_]:
     """Which of the reduced directions are held by anything: eyes on slack links are not."""
-    taut = (rest.pulls.leg_pull > 0).all(axis=2)
-    ring = rest.pulls.ring_pull > 0
-    eyes = taut | ring | np.roll(ring, 1, axis=1)
-    kept = np.ones((len(eyes), n_kept), dtype=bool)
+    web = problem.links.web
+    taut: NDArray[np.bool_] = np.asarray((rest.pulls.leg_pull > 0).all(axis=2))
+    kept = np.ones((len(taut), n_kept), dtype=bool)
+    if web.ring != "eyes":
+        any_taut = np.repeat(taut.any(axis=1, keepdims=True), web.n_ring, axis=1)
+        return np.concatenate([kept, any_taut], axis=1)
+    eyes = taut | ((rest.pulls.side_pull > 0) @ np.abs(web.incidence) > 0)
     return np.concatenate([kept, np.repeat(eyes, 3, axis=1)], axis=1)
 
 
@@ -125,10 +132,13 @@ def _remedy(frame: Frame) -> str:
 
 
 def _knife_edge(problem: Problem, state: str, direction: Floats) -> Mechanism:
-    n_kept = problem.bones.bolts.shape[2]
-    frame_part, eyes = direction[:n_kept], direction[n_kept:].reshape(-1, 3)
-    if np.abs(eyes).max() > np.abs(frame_part).max():
-        name = f"ring at eye {int(np.linalg.norm(eyes, axis=1).argmax()) + 1}"
+    n_kept = problem.bones.reach.shape[2]
+    frame_part, ring = direction[:n_kept], direction[n_kept:]
+    if len(ring) and np.abs(ring).max() > np.abs(frame_part).max():
+        name = "ring"
+        if problem.links.web.ring == "eyes":
+            at_eyes = np.linalg.norm(ring.reshape(-1, 3), axis=1)
+            name = f"ring at eye {int(at_eyes.argmax()) + 1}"
     else:
         name = _name(problem, frame_part)
     return Mechanism(

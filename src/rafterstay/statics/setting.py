@@ -10,10 +10,12 @@ from rafterstay.core.errors import Finding, Mechanism
 from rafterstay.loads.nouns import Case
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.condense import Skeleton, condense, loads_on
-from rafterstay.statics.network import Network, as_drawn, network
-from rafterstay.statics.newton import Problem, Rest, prop_push, settle
+from rafterstay.statics.network import Network, chains, hung_on, start_pose
+from rafterstay.statics.newton import Rest
 from rafterstay.statics.nouns import Setting, State
+from rafterstay.statics.problem import Problem, prop_push
 from rafterstay.statics.sense import FARTHEST, require_sense
+from rafterstay.statics.turning import come_to_rest
 from rafterstay.tie.nouns import Tie
 
 __all__ = ["Legs", "set_legs"]
@@ -61,13 +63,13 @@ def set_legs(
         Mechanism: The target lifts the hub off its prop: walls and dead load cannot hold it.
     """
     if tie.target <= 0:
-        links = network(tie, strain=0.0, rope_factor=state.rope_factor, leg_extra=leg_extra)
+        links = chains(tie, strain=0.0, rope_factor=state.rope_factor, leg_extra=leg_extra)
         return Legs(links, _as_found(bones, tie, links, case=case, state=state))
     low, high, at_low, at_high = 0.0, tie.target, None, None
     strain = tie.target
     for _ in range(MOST_TRIES):
-        links = network(tie, strain=strain, rope_factor=state.rope_factor, leg_extra=leg_extra)
-        problem, rest = _rest(bones, tie, links, case=case, state=state, propped=True)
+        links = chains(tie, strain=strain, rope_factor=state.rope_factor, leg_extra=leg_extra)
+        problem, rest = _rest(bones, links, case=case, state=state, propped=True)
         if not rest.settled[0] or _far(problem, rest):
             break
         off = float(rest.pulls.leg_pull[0, :, 0].mean()) - tie.target
@@ -86,28 +88,27 @@ def set_legs(
             strain = low - at_low * (high - low) / (at_high - at_low)
     most = _dead_pull(bones, tie, case=case, state=state, leg_extra=leg_extra)
     if walls_help and state.wall_stiffness <= 0 and 0 < most < tie.target:
-        links = network(tie, strain=most, rope_factor=state.rope_factor, leg_extra=leg_extra)
+        links = chains(tie, strain=most, rope_factor=state.rope_factor, leg_extra=leg_extra)
         return Legs(links, _as_found(bones, tie, links, case=case, state=state))
     raise _beyond(tie, most)
 
 
 def _rest(
-    bones: Skeleton, tie: Tie, links: Network, *, case: Case, state: State, propped: bool
+    bones: Skeleton, links: Network, *, case: Case, state: State, propped: bool
 ) -> tuple[Problem, Rest]:
     weight = np.array([case.dead_factor])
     forces, work = loads_on(bones, [case])
-    forces[:, bones.frame.bolts] -= weight[:, None] * links.bolt_weight
+    forces[:, bones.attach] -= weight[:, None] * hung_on(links, len(bones.attach))
     still = np.zeros((1, len(bones.frame.nodes), 6))
     frame = condense(bones, still, forces=forces, work=work, wall_stiffness=state.wall_stiffness)
-    bolts = bones.frame.nodes[None, bones.frame.bolts]
-    problem = Problem(bones, frame, links, weight, bolts, propped)
-    return problem, settle(problem, as_drawn(tie, 1, len(bones.kept)))
+    points = bones.frame.nodes[None, bones.attach]
+    problem = Problem(bones, frame, links, weight, points, propped)
+    return come_to_rest(problem, start_pose(bones, links, points, 1), ["setting"])
 
 
 def _far(problem: Problem, rest: Rest) -> bool:
-    bolts = np.einsum("nij,bj->bni", problem.bones.bolts, rest.pose.kept)
-    limit = FARTHEST * problem.bones.frame.span
-    return bool(np.linalg.norm(bolts, axis=-1).max() > limit)
+    moved = problem.bones.reach @ rest.pose.kept[0]
+    return bool(np.linalg.norm(moved, axis=-1).max() > FARTHEST * problem.bones.frame.span)
 
 
 def _as_found(bones: Skeleton, tie: Tie, links: Network, *, case: Case, state: State) -> Setting:
@@ -117,33 +118,44 @@ def _as_found(bones: Skeleton, tie: Tie, links: Network, *, case: Case, state: S
     for the setting state, with pulls of nil, and nothing is known of the lowered prop.
     """
     n = tie.n
-    lengths = links.leg_length[:, 0] + links.leg_length[:, 2]
+    lengths, sides = rope_lengths(tie, links)
     drawn = tie.ring_points.mean(axis=0)
     if tie.target <= 0 and not case.hip_load.any():
         none = np.full(n, np.nan)
-        return Setting(np.zeros(n), none, 0.0, drawn, lengths, links.ring_length, np.zeros(n))
-    problem, rest = _rest(bones, tie, links, case=case, state=state, propped=True)
+        spread = np.zeros(bones.frame.n)
+        return Setting(np.zeros(n), none, 0.0, drawn, lengths, sides, spread)
+    problem, rest = _rest(bones, links, case=case, state=state, propped=True)
     require_sense(problem, rest, ["setting"])
-    lowered_problem, lowered = _rest(bones, tie, links, case=case, state=state, propped=False)
+    lowered_problem, lowered = _rest(bones, links, case=case, state=state, propped=False)
     require_sense(lowered_problem, lowered, ["prop lowered"])
     every = problem.frame.all_movements(bones, rest.pose.kept)
     return Setting(
         leg_pull=rest.pulls.leg_pull[0, :, 0],
         lowered_pull=lowered.pulls.leg_pull[0, :, 0],
         prop_force=float(prop_push(problem, rest.pose.kept)[0]),
-        ring_centre=rest.pose.nodes[0, :, 2].mean(axis=0),
+        ring_centre=rest.pulls.ends[0].mean(axis=0),
         leg_length=lengths,
-        ring_length=links.ring_length,
+        ring_length=sides,
         spread=np.asarray(bones.free.outward @ every[0]),
     )
+
+
+def rope_lengths(tie: Tie, links: Network) -> tuple[Floats, Floats]:
+    """Unstretched rope in each leg, and in each side of the ring. [m] (n,) and (m,)"""
+    pieces = links.leg_length[0]
+    legs = pieces[:, 0] + pieces[:, 2] + (0.0 if tie.has_turnbuckles else pieces[:, 1])
+    sides = links.side_length[0]
+    if links.web.sliding:
+        sides = np.full(len(links.web.sides), sides[0] / len(links.web.sides))
+    return legs, sides
 
 
 def _dead_pull(
     bones: Skeleton, tie: Tie, *, case: Case, state: State, leg_extra: Floats | None
 ) -> float:
     """Mean pull that the dead load and the walls make of snug legs, unpropped; 0 if none. [N]"""
-    links = network(tie, strain=0.0, rope_factor=state.rope_factor, leg_extra=leg_extra)
-    _, rest = _rest(bones, tie, links, case=case, state=state, propped=False)
+    links = chains(tie, strain=0.0, rope_factor=state.rope_factor, leg_extra=leg_extra)
+    _, rest = _rest(bones, links, case=case, state=state, propped=False)
     return float(rest.pulls.leg_pull[0, :, 0].mean()) if rest.settled[0] else 0.0
 
 

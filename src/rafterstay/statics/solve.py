@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,12 +11,14 @@ from rafterstay.loads.nouns import Cases
 from rafterstay.roof.frame import Floats, Frame
 from rafterstay.statics.bound import force_error
 from rafterstay.statics.condense import Condensed, Skeleton, condense, loads_on, skeleton
-from rafterstay.statics.network import Network, Pose, as_drawn
-from rafterstay.statics.newton import Problem, Rest, settle
+from rafterstay.statics.network import Network, Pose, hung_on, start_pose
+from rafterstay.statics.newton import Rest
 from rafterstay.statics.nouns import Forces, State
+from rafterstay.statics.problem import Problem
 from rafterstay.statics.report import Answer, gather_forces
 from rafterstay.statics.sense import FARTHEST, require_sense
 from rafterstay.statics.setting import set_legs
+from rafterstay.statics.turning import come_to_rest
 from rafterstay.tie.nouns import Tie
 
 __all__ = ["solve", "states_of"]
@@ -121,31 +123,32 @@ def solve(
         )
         size = max(1, int(BATCH_BYTES / (8 * bones.free.nodes.shape[2] ** 2 * 6)))
         for start in range(0, len(states), size):
-            answer = _solve_batch(bones, tie, legs.links, states[start : start + size])
+            answer = _solve_batch(bones, legs.links, states[start : start + size])
             parts.append((answer, legs.setting))
     return gather_forces(frame, parts)
 
 
-def _solve_batch(bones: Skeleton, tie: Tie, links: Network, states: list[State]) -> Answer:
+def _solve_batch(bones: Skeleton, links: Network, states: list[State]) -> Answer:
     """First order with its proof, then second order by re-basing."""
     cases = [state.case for state in states]
     names = [state.id for state in states]
     weight = np.array([case.dead_factor for case in cases])
     forces, work = loads_on(bones, cases)
-    forces[:, bones.frame.bolts] -= weight[:, None] * links.bolt_weight
+    forces[:, bones.attach] -= weight[:, None] * hung_on(links, len(bones.attach))
     still = np.zeros((1, len(bones.frame.nodes), 6))
     wall = states[0].wall_stiffness
     frame = condense(bones, still, forces=forces, work=work, wall_stiffness=wall)
-    problem = Problem(bones, frame, links, weight, bones.frame.nodes[None, bones.frame.bolts])
-    start = as_drawn(tie, len(states), len(bones.kept))
-    rest = settle(problem, start)
+    points = bones.frame.nodes[None, bones.attach]
+    problem = Problem(bones, frame, links, weight, points)
+    start = start_pose(bones, links, points, len(states))
+    problem, rest = come_to_rest(problem, start, names)
     require_sense(problem, rest, names)
     error = force_error(problem, rest.pose, rest.pulls)
     _require_proved(error, rest, names)
     first = rest.pulls.leg_pull[:, :, 0]
     movement = _whole_movement(bones, frame, rest.pose)
-    movement, second, residual = _second_order(
-        bones, links, weight, movement, rest, names=names, forces=forces, work=work, wall=wall
+    movement, problem, second = _second_order(
+        problem, movement, rest, names=names, forces=forces, work=work, wall=wall
     )
     return Answer(
         bones=bones,
@@ -155,10 +158,10 @@ def _solve_batch(bones: Skeleton, tie: Tie, links: Network, states: list[State])
         pulls=second.pulls,
         first_order=first,
         force_error=error,
-        residual=residual,
+        residual=second.residual,
         forces=forces,
         work=work,
-        links=links,
+        links=problem.links,
     )
 
 
@@ -168,9 +171,7 @@ def _whole_movement(bones: Skeleton, frame: Condensed, pose: Pose) -> Floats:
 
 
 def _second_order(
-    bones: Skeleton,
-    links: Network,
-    weight: Floats,
+    problem: Problem,
     movement: Floats,
     rest: Rest,
     *,
@@ -178,19 +179,19 @@ def _second_order(
     forces: Floats,
     work: Floats,
     wall: float,
-) -> tuple[Floats, Rest, Floats]:
+) -> tuple[Floats, Problem, Rest]:
     """Re-base the frame on its displaced shape until the pulls stay.
 
     Source: docs/theory/second-order.md eq. 1 to 3
     """
-    before = rest.pulls.leg_pull[:, :, 0]
-    drawn = bones.frame.nodes
+    before, bones = rest.pulls.leg_pull[:, :, 0], problem.bones
+    drawn = bones.frame.nodes[bones.attach]
     for _ in range(MOST_PASSES):
         frame = condense(bones, movement, forces=forces, work=work, wall_stiffness=wall)
-        bolts = drawn[bones.frame.bolts] + movement[:, bones.frame.bolts, :3]
-        problem = Problem(bones, frame, links, weight, bolts)
-        start = Pose(np.zeros_like(rest.pose.kept), rest.pose.nodes.copy())
-        rest = settle(problem, start)
+        points = drawn + movement[:, bones.attach, :3]
+        problem = replace(problem, frame=frame, points=points)
+        start = replace(rest.pose, kept=np.zeros_like(rest.pose.kept))
+        problem, rest = come_to_rest(problem, start, names)
         step = _whole_movement(bones, frame, rest.pose)
         movement = movement + step
         _require_near(bones, movement, step, rest=rest, names=names)
@@ -198,7 +199,7 @@ def _second_order(
         change = np.abs(after - before).max(axis=1) / np.maximum(after.max(axis=1), 1.0)
         before = after
         if change.max() <= SAME:
-            return movement, rest, rest.residual
+            return movement, problem, rest
     row = int(change.argmax())
     raise _growing(bones, step[row], names[row])
 

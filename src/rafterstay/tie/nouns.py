@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
 
 from rafterstay.catalog.rows import Bolt, Ply, Rope, Sleeve, Species, Thimble, Turnbuckle
 from rafterstay.roof.frame import Floats
@@ -12,7 +16,7 @@ __all__ = ["Tie"]
 
 @dataclass(frozen=True)
 class Tie:
-    """Legs to a seized rope ring in mid-air.
+    """Legs to a ring in mid-air, a band from foot to foot, or ties straight across.
 
     A leg runs from its bolt through an outer rope piece, the turnbuckle and an inner piece of
     equal length to the crown of its eye on the ring.
@@ -30,6 +34,11 @@ class Tie:
         species, ply, plies, gap: The rafter the bolt passes through; gap is clear between plies.
         eye_spacers: Washers hold the eye central between the plies.
         target: Mean leg pull in the setting state; 0 is snug. [N]
+        layout: ``ring``, ``band`` (leg k from attachment k to k + 1) or ``cross`` (to k + n).
+        ring: ``rope-seized``, ``rope-sliding``, ``welded``, ``plate``, or ``point`` where all
+            legs share one point.
+        ring_mass: Of a stiff ring or plate. [kg]
+        has_turnbuckles: Every leg has one; else a leg is rope throughout.
     """
 
     n: int
@@ -51,3 +60,19 @@ class Tie:
     gap: float
     eye_spacers: bool
     target: float
+    layout: Literal["ring", "band", "cross"] = "ring"
+    ring: Literal["rope-seized", "rope-sliding", "welded", "plate", "point"] = "rope-seized"
+    ring_mass: float = 0.0
+    has_turnbuckles: bool = True
+
+    @property
+    def starts(self) -> NDArray[np.intp]:
+        """Attachment each leg starts at, as the frame numbers its tie bolts. (n,)"""
+        return np.arange(self.n, dtype=np.intp)
+
+    @property
+    def stops(self) -> NDArray[np.intp]:
+        """Attachment each leg ends at; -1 where it ends on the ring. (n,)"""
+        if self.layout == "band":
+            return np.roll(self.starts, -1)
+        return self.starts + self.n if self.layout == "cross" else np.full(self.n, -1)
