@@ -122,6 +122,11 @@ def count_up(folder: Path, seed: int, seconds: float = 3.0) -> None:
             except Conflict:
                 say("conflict 0 -")
                 continue
+            except StoreError as error:
+                if error.findings[0].code != "SR-014":
+                    raise
+                say("locked 0 -")
+                continue
             say(f"save {made.id} {made.fingerprint}")
             if count % 3 == 0:
                 entry = random_entry(job, random.Random(count))
@@ -152,7 +157,7 @@ class Tally:
         for line in lines:
             what, number, mark = line.split()
             self.counts[what if what != "refused" else f"refused {number}"] += 1
-            if what not in ("refused", "conflict"):
+            if what not in ("refused", "conflict", "locked"):
                 self.acknowledged[what, int(number)] = mark
 
     def verify(self, folder: Path) -> None:

@@ -6,12 +6,15 @@ import errno
 import os
 import random
 import resource
+import shutil
 import signal
+import sqlite3
 import tempfile
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -147,6 +150,18 @@ def test_what_waits_to_be_settled_does_not_stop_reading(
         assert [notice.code for notice in job.notices] == ["SR-071"]
         assert job.read().text == "# steeper\n"
         assert not list(folder.glob(".*"))
+
+
+@pytest.mark.parametrize(("free", "code"), [(40_000, "SR-010"), (10**9, "SR-013")])
+def test_an_error_of_a_disk_without_room_is_told_as_that(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, free: int, code: str
+) -> None:
+    monkeypatch.setattr(shutil, "disk_usage", lambda _: SimpleNamespace(free=free))
+    error = sqlite3.OperationalError("disk I/O error")
+    error.sqlite_errorcode = sqlite3.SQLITE_IOERR_SHMSIZE
+    with pytest.raises(StoreError) as refused, named(tmp_path / "none yet"):
+        raise error
+    assert refused.value.findings[0].code == code
 
 
 def refused_but_readable(folder: Path, code: str) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -10,7 +11,7 @@ from pathlib import Path
 
 from rafterstay.core.errors import Finding, StoreError
 
-__all__ = ["fault", "is_damage", "is_full", "named"]
+__all__ = ["fault", "is_busy", "is_full", "named"]
 
 _FULL = Finding(
     "SR-010", bound="not written: the disk is full", remedy="Make room and do it again."
@@ -39,6 +40,9 @@ _DAMAGED = Finding(
     bound="readable, but it is damaged",
     remedy="Leave it as it is; `rafterstay store salvage` saves what can be saved.",
 )
+
+# What SQLite writes in one go beside its pages: a piece of its shared index of 32 kB.
+_LEAST_ROOM = 65_536  # bytes
 
 _BY_ERRNO = {
     errno.ENOSPC: _FULL,
@@ -89,6 +93,8 @@ def fault(error: OSError | sqlite3.Error, path: Path) -> StoreError:
         found, reason = _BY_ERRNO.get(error.errno or 0, _IO), error.strerror or str(error)
     else:
         found, reason = _BY_SQLITE.get(_primary(error), _IO), str(error)
+        if found is _IO and _primary(error) == sqlite3.SQLITE_IOERR and not _has_room(path):
+            found = _FULL
     return StoreError(
         Finding(
             found.code,
@@ -99,14 +105,22 @@ def fault(error: OSError | sqlite3.Error, path: Path) -> StoreError:
     )
 
 
-def is_damage(error: sqlite3.Error) -> bool:
-    """Whether SQLite says that the file itself is damaged."""
-    return _primary(error) in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+def is_busy(error: sqlite3.Error) -> bool:
+    """Whether another program holds what was asked for."""
+    return _primary(error) == sqlite3.SQLITE_BUSY
 
 
 def is_full(error: sqlite3.Error) -> bool:
     """Whether SQLite could not write for want of room or by an error of the disk."""
     return _primary(error) in (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR)
+
+
+def _has_room(path: Path) -> bool:
+    """SQLite tells some writes on a full disk only as an error of the disk."""
+    try:
+        return shutil.disk_usage(path if path.exists() else path.parent).free >= _LEAST_ROOM
+    except OSError:
+        return True
 
 
 def _primary(error: sqlite3.Error) -> int:

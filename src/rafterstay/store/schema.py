@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import random
 import shutil
 import sqlite3
 import tempfile
@@ -14,6 +15,7 @@ from importlib.resources import files as package_files
 from pathlib import Path
 
 from rafterstay.core.errors import Finding, StoreError
+from rafterstay.store.faults import is_busy
 from rafterstay.store.files import publish, sync_folder, temporary_beside
 
 __all__ = [
@@ -109,7 +111,7 @@ def view(path: Path) -> Iterator[sqlite3.Connection]:
 @contextmanager
 def writing(connection: sqlite3.Connection) -> Iterator[None]:
     """One transaction that holds the job's only writing lock from its first moment."""
-    connection.execute("BEGIN IMMEDIATE")
+    _take_lock(connection)
     try:
         yield
         connection.execute("COMMIT")
@@ -243,6 +245,28 @@ def objects(schema: int = SCHEMA) -> dict[str, str]:
         return dict(connection.execute("SELECT name, sql FROM sqlite_schema WHERE sql NOTNULL"))
 
 
+def _take_lock(connection: sqlite3.Connection) -> None:
+    """Begin a writing transaction, every waiting writer with the same chance.
+
+    SQLite's own waiting asks less often the longer it has waited, so that among many writers
+    one that came early is passed by those that come late.
+    """
+    patience = _pragma(connection, "busy_timeout")  # [ms]
+    until = time.monotonic() + patience / 1000
+    connection.execute("PRAGMA busy_timeout=0")
+    try:
+        while True:
+            try:
+                connection.execute("BEGIN IMMEDIATE")
+                return
+            except sqlite3.OperationalError as error:
+                if not is_busy(error) or time.monotonic() > until:
+                    raise
+            time.sleep(random.uniform(0.001, 0.01))  # noqa: S311 - only to spread the askers
+    finally:
+        connection.execute(f"PRAGMA busy_timeout={patience}")
+
+
 def _set_wal(connection: sqlite3.Connection, patience: float) -> None:
     """Changing the journal does not wait for other connections by itself."""
     until = time.monotonic() + patience
@@ -251,8 +275,7 @@ def _set_wal(connection: sqlite3.Connection, patience: float) -> None:
             connection.execute("PRAGMA journal_mode=WAL")
             return
         except sqlite3.OperationalError as error:
-            busy = error.sqlite_errorcode & 0xFF == sqlite3.SQLITE_BUSY
-            if not busy or time.monotonic() > until:
+            if not is_busy(error) or time.monotonic() > until:
                 raise
             time.sleep(0.01)
 
