@@ -7,10 +7,13 @@ from itertools import combinations
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from scipy.optimize import least_squares
 
-from rafterstay.core.errors import InputError, NotConverged
+from rafterstay.core.errors import InputError, NotConverged, RafterstayError
 from rafterstay.survey import AsBuilt, Reading, adjust
+from rafterstay.survey.nouns import Kind
 from rafterstay.survey.plan import plan
 from tests.survey.shapes import IN, SIGMA, TWENTY, Shape, crooked, gable, read_off, ring, true_value
 
@@ -27,8 +30,8 @@ def handed(built: AsBuilt) -> float:
     return float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
 
 
-@pytest.mark.parametrize("given", [True, False])
-def test_faultless_readings_give_the_frame_back(given: bool) -> None:
+@pytest.mark.parametrize("told", [True, False])
+def test_faultless_readings_give_the_frame_back(told: bool) -> None:
     for design, layout in (
         (ring(8, bolts=True, hub=True, centre=True), "ring"),
         (gable(5), "pairs"),
@@ -36,7 +39,7 @@ def test_faultless_readings_give_the_frame_back(given: bool) -> None:
         truth = crooked(design, 23)
         truth |= {"centre": (*truth["centre"][:2], 0.0)} if "centre" in truth else {}
         listed = plan(design, layout=layout).readings  # type: ignore[arg-type]
-        built = adjust(read_off(truth, listed), design if given else None)
+        built = adjust(read_off(truth, listed), design if told else None)
         assert built.blunders == ()
         level = [n for n in built.names if n != "centre"]
         for a, b in combinations(level, 2):
@@ -266,6 +269,28 @@ def test_heights_alone_need_a_shape_for_the_plan() -> None:
     assert np.allclose(built.xyz[:, :2], np.array([design[n] for n in built.names])[:, :2])
 
 
+def test_more_slips_than_the_spares_can_sort_out() -> None:
+    design = ring(8)
+    readings = read_off(crooked(design, 79, level=True), TWENTY, seed=33)
+    for k in (0, 3, 7, 9, 14, 18):
+        readings[k] = replace(readings[k], value=readings[k].value + (12 + k) * IN)
+    with pytest.raises(InputError, match=r"SV-034 readings = 4 or more that disagree"):
+        adjust(readings, design)
+
+
+def test_two_feet_swapped_throughout_are_found_standing_in_each_others_place() -> None:
+    design = ring(8)
+    swapped = {"3": "4", "4": "3"}
+    truth = crooked(design, 79, level=True)
+    readings = [
+        replace(r, start=swapped.get(r.start, r.start), end=swapped.get(r.end, r.end))
+        for r in read_off(truth, TWENTY, seed=33)
+    ]
+    built = adjust(readings, design)
+    assert built.blunders == ()
+    assert_same_shape(built, truth | {"3": truth["4"], "4": truth["3"]}, 6.0 * SIGMA)
+
+
 def test_readings_of_no_frame_at_all_do_not_settle() -> None:
     generator = np.random.default_rng(25)
     readings = [replace(r, value=float(generator.uniform(0.01, 90.0))) for r in TWENTY]
@@ -273,3 +298,61 @@ def test_readings_of_no_frame_at_all_do_not_settle() -> None:
         adjust(readings, ring(8))
     assert caught.value.iterations == 60
     assert caught.value.worst_node in ring(8)
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from(["1", "2", "3", "4", "t1", "hub"]),
+            st.sampled_from(["1", "2", "3", "4", "t1", "hub"]),
+            st.sampled_from(["level", "slope", "height"]),
+            st.floats(0.01, 30.0),
+        ),
+        min_size=1,
+        max_size=30,
+    ),
+    st.booleans(),
+)
+def test_any_readings_give_a_frame_or_a_named_error(
+    rows: list[tuple[str, str, Kind, float]], given_shape: bool
+) -> None:
+    readings = [Reading(a, b, kind, value) for a, b, kind, value in rows if a != b]
+    shape = ring(4, bolts=True, hub=True) if given_shape else None
+    try:
+        built = adjust(readings, shape)
+    except RafterstayError as fault:
+        codes = {f.code for f in fault.findings}
+    else:
+        codes = set() if np.isfinite(built.xyz).all() else {"not finite"}
+    assert all(code.startswith("SV-") for code in codes)
+
+
+def test_the_order_of_the_readings_does_not_matter() -> None:
+    design = ring(9)
+    readings = read_off(crooked(design, 83), plan(design).readings, seed=27)
+    readings[5] = replace(readings[5], value=readings[5].value - 2 * IN)
+    order = np.random.default_rng(29).permutation(len(readings))
+    plain = adjust(readings, design)
+    mixed = adjust([readings[k] for k in order], design)
+    assert np.allclose(plain.xyz, mixed.xyz, atol=1e-9)
+    assert np.allclose(plain.covariance, mixed.covariance, atol=1e-12)
+    assert [order[b.reading - 1] for b in mixed.blunders] == [5]
+
+
+def test_a_frame_turned_scaled_and_mirrored_has_the_same_sigmas() -> None:
+    design = ring(7, bolts=True)
+    readings = read_off(crooked(design, 89), plan(design).readings, seed=31)
+    plain = adjust(readings, design)
+    c, s = np.cos(0.7), np.sin(0.7)
+    # Mirrored on plan, turned by 0.7, moved, and 2.5 times as large with its sigmas.
+    other = {
+        k: (2.5 * (-c * x - s * y) + 4.0, 2.5 * (-s * x + c * y) - 7.0, 2.5 * z + 1.5)
+        for k, (x, y, z) in design.items()
+    }
+    larger = [replace(r, value=2.5 * r.value, sigma=2.5 * r.sigma) for r in readings]
+    moved = adjust(larger, other)
+    for a, b in zip(plain.points, moved.points, strict=True):
+        assert b.sigma == pytest.approx(2.5 * a.sigma, rel=1e-6)
+        x, y = 2.5 * (-c * a.x - s * a.y) + 4.0, 2.5 * (-s * a.x + c * a.y) - 7.0
+        assert (b.x, b.y, b.z) == pytest.approx((x, y, 2.5 * a.z + 1.5), abs=1e-8)
+    assert np.allclose(plain.standardised, moved.standardised, atol=1e-6)

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from rafterstay.core.errors import InputError
-from rafterstay.survey import adjust
-from rafterstay.survey.nouns import Standing
+from rafterstay.survey import Reading, adjust
+from rafterstay.survey.nouns import Kind, Standing
 from rafterstay.survey.plan import Layout, plan
 from rafterstay.survey.standing import compare
 from tests.survey.shapes import IN, Shape, crooked, gable, read_off, ring
@@ -93,6 +93,17 @@ def test_si_words() -> None:
     design = ring(8)
     built = adjust(read_off(ring(8, 3.6576 + 0.03), plan(design).readings), design)
     assert "30 mm" in compare(built, design, system="si")[0].words
+
+
+def test_a_foot_in_the_middle_needs_a_direction() -> None:
+    design = ring(4) | {"5": (0.0, 0.0, 0.0)}
+    listed = [Reading(r.start, r.end, r.kind, 1.0) for r in plan(ring(4)).readings]
+    kinds: tuple[Kind, ...] = ("level", "height")
+    listed += [Reading(foot, "5", kind, 1.0) for foot in "1234" for kind in kinds]
+    built = adjust(read_off(design, listed), design)
+    with pytest.raises(InputError, match="SV-035 feet = 1, 2, 3, 4, 5"):
+        compare(built, design)
+    assert len(compare(built, design, dict.fromkeys("12345", (0.0, 1.0)))) == 5
 
 
 def test_a_shape_without_the_point() -> None:

@@ -18,7 +18,7 @@ from rafterstay.survey.blunders import (
     name_blunders,
     search,
 )
-from rafterstay.survey.datum import lay_over, lay_over_covariance
+from rafterstay.survey.datum import held_over, lay_over, lay_over_covariance, turn_covariance
 from rafterstay.survey.least_squares import CHECKED_LEAST
 from rafterstay.survey.network import Joining, Network, assemble, rigidity
 from rafterstay.survey.nouns import (
@@ -29,7 +29,7 @@ from rafterstay.survey.nouns import (
     Reading,
     Rigidity,
 )
-from rafterstay.survey.start import first_guess, require_up_or_down
+from rafterstay.survey.start import first_guess
 
 __all__ = ["adjust", "require_rigid", "rigid"]
 
@@ -87,6 +87,7 @@ def adjust(readings: Sequence[Reading], shape: _Shape | None = None) -> AsBuilt:
     Raises:
         InputError: SV-012 no reading; SV-020 loose; SV-021 as good as loose; SV-022, SV-023
             ambiguous; SV-025 the shape lacks a point.
+        InputError: SV-034 too many readings disagree.
         NotConverged: SV-030.
 
     Limits: blunders are named surely only while they are few against the redundancy.
@@ -106,16 +107,12 @@ def adjust(readings: Sequence[Reading], shape: _Shape | None = None) -> AsBuilt:
     network = assemble(readings)
     values = np.array([r.value for r in readings])
     sigmas = np.array([r.sigma for r in readings])
-    if shape is None:
-        start = _guessed(network, values, sigmas)
-    else:
-        start = _placed(network, shape)
-        if not network.plan_free:
-            require_up_or_down(network)
+    start = _guessed(network, values, sigmas) if shape is None else _placed(network, shape)
     found = rigidity(network, start)
     _refuse_loose(found)
-    over = _held_over(network)
-    ended = search(network, values, sigmas, start=start, over=over)
+    over = held_over(network, start)
+    redundancy = len(values) - found.needed
+    ended = search(network, values, sigmas, start=start, over=over, redundancy=redundancy)
     return _as_built(
         network, readings, sigmas, start=start, over=over, ended=ended, needed=found.needed
     )
@@ -127,11 +124,6 @@ def _guessed(network: Network, values: Floats, sigmas: Floats) -> Floats:
     strewn = np.random.default_rng(_SEED).standard_normal((len(network.names), 3))
     _refuse_loose(rigidity(network, strewn))
     return first_guess(network, values, sigmas)
-
-
-def _held_over(network: Network) -> NDArray[np.intp]:
-    """The feet; every point where fewer than two are feet."""
-    return network.feet if len(network.feet) > 1 else np.arange(len(network.names))
 
 
 def _placed(network: Network, shape: _Shape) -> Floats:
@@ -183,7 +175,7 @@ def _as_built(
     scatter, widened = _scatter(solution.cost(sigmas, used), redundancy)
     xyz = lay_over(network, solution.xyz, start, over)
     # The matrix belongs to the frame before it was laid over: turn it along.
-    covariance = _turned(network, solution.covariance, solution.xyz, xyz)
+    covariance = turn_covariance(network, solution.covariance, solution.xyz, xyz)
     covariance = lay_over_covariance(network, xyz, covariance, over) * widened**2
     full = np.zeros((3 * len(network.names),) * 2)
     place = np.flatnonzero(network.measured.ravel())
@@ -218,22 +210,6 @@ def _as_built(
 
 def _unchecked(checks: Checks, used: NDArray[np.bool_]) -> tuple[int, ...]:
     return tuple(int(k) + 1 for k in np.flatnonzero(used & (checks.checked <= CHECKED_LEAST)))
-
-
-def _turned(network: Network, covariance: Floats, before: Floats, after: Floats) -> Floats:
-    """Covariance of the unknowns after the frame was turned from one place to another."""
-    own, other = before - before.mean(axis=0), after - after.mean(axis=0)
-    if not network.plan_free:
-        return covariance
-    turn = np.linalg.lstsq(own[:, :2], other[:, :2], rcond=None)[0].T
-    whole = np.eye(3)
-    whole[:2, :2] = turn
-    if network.tilt_free:
-        whole = np.linalg.lstsq(own, other, rcond=None)[0].T
-    full = np.kron(np.eye(len(before)), whole)
-    place = np.flatnonzero(network.measured.ravel())
-    kept = full[np.ix_(place, place)]
-    return np.asarray(kept @ covariance @ kept.T)
 
 
 def _scatter(cost: float, redundancy: int) -> tuple[float, float]:

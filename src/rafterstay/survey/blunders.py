@@ -9,9 +9,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from rafterstay.core.errors import NotConverged
+from rafterstay.core.errors import Finding, InputError, NotConverged
 from rafterstay.survey.least_squares import CHECKED_LEAST, Solution, solve
-from rafterstay.survey.network import Network, predicted
+from rafterstay.survey.network import Network, design, predicted
 from rafterstay.survey.nouns import (
     BLUNDER_LIMIT,
     POWER_QUANTILE,
@@ -34,6 +34,10 @@ __all__ = [
 
 _GROSS: Final = 12.0  # [-] a residual so large that the linear picture may mislead
 _TRIED: Final = 12  # readings left out in turn where the misfit is gross
+_STEPS: Final = 25  # allowed each of these
+_FEW: Final = 400  # readings up to which that is done: among more, one bends the shape little
+_MOST_FOUND: Final = 40
+_BLOCK: Final = 64  # rows of correlations held at a time
 _APART: Final = 2.33  # [-] 99 in 100
 _SAME: Final = 0.99  # [-] correlation of residuals from which two readings hide each other
 
@@ -149,6 +153,7 @@ def search(
     *,
     start: Floats,
     over: NDArray[np.intp],
+    redundancy: int,
 ) -> Search:
     """Leave blunders out one at a time, adjusting anew after each.
 
@@ -161,9 +166,15 @@ def search(
         sigmas: [m] (n_readings,)
         start: First guess. [m] (n_points, 3)
         over: Rows of the points that hold the frame as a whole.
+        redundancy: Readings beyond those that just hold the shape.
 
     Returns:
         The last adjustment and the readings left out.
+
+    Raises:
+        InputError: SV-034 where more than half the spare readings (but one), or more than 40,
+            would have to be left out.
+        NotConverged: SV-030.
 
     Source: data snooping, W. Baarda (1968); docs/theory/survey.md eq. 7
     """
@@ -181,6 +192,8 @@ def search(
         worst = trial.worst(solution, used, checks)
         if worst is None:
             break
+        if len(found) >= max(1, min(redundancy // 2, _MOST_FOUND)):
+            raise InputError(_too_many(network, [*found, worst]))
         alike = correlations(solution, sigmas, used, np.array([worst]))[0]
         suspects[worst] = _suspects(worst, checks, alike, used)
         used[worst] = False
@@ -199,6 +212,17 @@ def search(
     return Search(solution, used, tuple(found), suspects)
 
 
+def _too_many(network: Network, found: Sequence[int]) -> Finding:
+    names = [f"{network.names[network.start[k]]} to {network.names[network.end[k]]}" for k in found]
+    return Finding(
+        "SV-034",
+        "readings",
+        f"{len(found)} or more that disagree with the rest ({', '.join(names[:8])})",
+        "at most half as many as there are spare ones",
+        "Look for a mark that was moved, feet numbered the wrong way or a wrong unit; read again.",
+    )
+
+
 @dataclass(frozen=True)
 class _Trial:
     """One survey, adjusted with one set of readings or another."""
@@ -208,8 +232,16 @@ class _Trial:
     sigmas: Floats
     over: NDArray[np.intp]
 
-    def adjust(self, start: Floats, used: NDArray[np.bool_]) -> Solution:
-        return solve(self.network, self.values, self.sigmas, start=start, over=self.over, used=used)
+    def adjust(self, start: Floats, used: NDArray[np.bool_], most_steps: int = 60) -> Solution:
+        return solve(
+            self.network,
+            self.values,
+            self.sigmas,
+            start=start,
+            over=self.over,
+            used=used,
+            most_steps=most_steps,
+        )
 
     def first(self, start: Floats) -> tuple[int | None, Solution]:
         """Everything adjusted; where that leads nowhere, all but the reading that hinders it."""
@@ -217,14 +249,25 @@ class _Trial:
         try:
             return None, self.adjust(start, used)
         except NotConverged as fault:
+            if len(used) > _FEW:
+                raise
             off = np.abs(self.values - predicted(self.network, start)) / self.sigmas
             tried = np.argsort(-off, kind="stable")[:_TRIED].tolist()
-            costs = [self._cost_without(k, start, used) for k in tried]
+            rank = np.linalg.matrix_rank(design(self.network, start))
+            costs = [
+                self._cost_without(k, start, used)
+                if self._rank_without(k, start) == rank
+                else float("inf")
+                for k in tried
+            ]
             best = int(np.argmin(costs))
             if not np.isfinite(costs[best]):
-                raise fault
+                raise fault from None
             used[tried[best]] = False
             return tried[best], self.adjust(start, used)
+
+    def _rank_without(self, k: int, start: Floats) -> int:
+        return int(np.linalg.matrix_rank(np.delete(design(self.network, start), k, axis=0)))
 
     def worst(self, solution: Solution, used: NDArray[np.bool_], checks: Checks) -> int | None:
         """The reading to leave out next; None where none is over the limit."""
@@ -232,7 +275,7 @@ class _Trial:
         order = np.argsort(-size, kind="stable")
         if size[order[0]] <= BLUNDER_LIMIT:
             return None
-        if size[order[0]] < _GROSS:
+        if size[order[0]] < _GROSS or len(order) > _FEW:
             return int(order[0])
         # A gross mistake bends the shape so far that residuals mislead: leave each of the
         # likeliest out in turn and see which misfit goes away.
@@ -244,7 +287,7 @@ class _Trial:
         fewer = used.copy()
         fewer[k] = False
         try:
-            return self.adjust(start, fewer).cost(self.sigmas, fewer)
+            return self.adjust(start, fewer, _STEPS).cost(self.sigmas, fewer)
         except NotConverged:
             return float("inf")
 
@@ -337,18 +380,17 @@ def inseparable_groups(
     Returns:
         Groups of two or more; a mistake shows in the group but not in which reading of it.
     """
-    alike = np.abs(correlations(solution, sigmas, used, np.arange(len(used)))) > _SAME
-    left = set(np.flatnonzero(alike.any(axis=1)).tolist())
-    groups = []
-    while left:
-        first = min(left)
-        group = {first}
-        edge = [first]
-        while edge:
-            near = set(np.flatnonzero(alike[edge.pop()]).tolist()) & left - group
-            group |= near
-            edge += sorted(near)
-        left -= group
-        if len(group) > 1:
-            groups.append(tuple(k + 1 for k in sorted(group)))
-    return tuple(groups)
+    checked = judge(solution, sigmas, used).checked
+    # By Cauchy and Schwarz one of two residuals so alike is of a reading checked to a half or
+    # less, and of these there are at most twice as many as unknowns.
+    low = np.flatnonzero(used & (checked > CHECKED_LEAST) & (checked <= 1.0 / (1.0 + _SAME)))
+    groups: list[set[int]] = []
+    for first in range(0, len(low), _BLOCK):
+        rows = low[first : first + _BLOCK]
+        alike = np.abs(correlations(solution, sigmas, used, rows)) > _SAME
+        for k, row in zip(rows.tolist(), alike, strict=True):
+            group = {k, *np.flatnonzero(row).tolist()}
+            apart = [other for other in groups if not other & group]
+            groups = [*apart, group.union(*(other for other in groups if other & group))]
+    found = [tuple(k + 1 for k in sorted(group)) for group in groups if len(group) > 1]
+    return tuple(sorted(found))

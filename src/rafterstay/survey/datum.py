@@ -8,7 +8,24 @@ from numpy.typing import NDArray
 from rafterstay.survey.network import Network, freedoms
 from rafterstay.survey.nouns import Floats
 
-__all__ = ["lay_over", "lay_over_covariance", "turn_on_plan"]
+__all__ = ["held_over", "lay_over", "lay_over_covariance", "turn_covariance", "turn_on_plan"]
+
+
+def held_over(network: Network, xyz: Floats) -> NDArray[np.intp]:
+    """Rows of the points over which a frame is laid: the feet, where they are enough.
+
+    Two places are enough on plan; where nothing says which way is up, three that are not on one
+    line are needed. Every point counts where the feet are not enough.
+
+    Args:
+        network: Says what was measured.
+        xyz: Where the points stand. [m] (n_points, 3)
+    """
+    own = xyz[network.feet] if len(network.feet) else xyz[:1]
+    size = np.linalg.svd(own - own.mean(axis=0), compute_uv=False)
+    spread = int(np.sum(size > 1e-3 * max(float(np.ptp(xyz)), 1e-9)))
+    enough = spread >= (2 if network.tilt_free else 1)
+    return network.feet if enough else np.arange(len(xyz))
 
 
 def lay_over(network: Network, xyz: Floats, onto: Floats, over: NDArray[np.intp]) -> Floats:
@@ -90,3 +107,26 @@ def lay_over_covariance(
     seen = freedoms(network, xyz, over)
     away = np.eye(len(covariance)) - whole @ np.linalg.solve(seen.T @ whole, seen.T)
     return np.asarray(away @ covariance @ away.T)
+
+
+def turn_covariance(network: Network, covariance: Floats, before: Floats, after: Floats) -> Floats:
+    """Covariance of the unknowns once the frame has been turned from one place to another.
+
+    Args:
+        network: Says what was measured.
+        covariance: Where the frame lay. [m2] (n_unknowns, n_unknowns)
+        before: Where it lay. [m] (n_points, 3)
+        after: Where it lies. [m] (n_points, 3)
+
+    Returns:
+        [m2] (n_unknowns, n_unknowns)
+    """
+    own, other = before - before.mean(axis=0), after - after.mean(axis=0)
+    turn = np.eye(3)
+    if network.tilt_free:
+        turn = _turn(own, other)
+    elif network.plan_free:
+        turn[:2, :2] = turn_on_plan(own[:, :2], other[:, :2])
+    place = np.flatnonzero(network.measured.ravel())
+    whole = np.kron(np.eye(len(before)), turn)[np.ix_(place, place)]
+    return np.asarray(whole @ covariance @ whole.T)

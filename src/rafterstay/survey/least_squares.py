@@ -16,7 +16,6 @@ __all__ = ["CHECKED_LEAST", "Solution", "solve"]
 
 CHECKED_LEAST: Final = 1e-6  # [-] below this share nothing checks a reading
 _CLOSE: Final = 1e-10  # [-] of the frame's size: steps shorter than this end the search
-_MOST_STEPS: Final = 60
 _MOST_HALVINGS: Final = 30
 
 
@@ -67,6 +66,7 @@ def solve(
     start: Floats,
     over: NDArray[np.intp],
     used: NDArray[np.bool_],
+    most_steps: int = 60,
 ) -> Solution:
     """Least squares by Gauss-Newton steps, the frame as a whole held by inner constraints.
 
@@ -77,12 +77,13 @@ def solve(
         start: First guess. [m] (n_points, 3)
         over: Rows of the points whose mean movement and turn is held at zero.
         used: Readings that count. (n_readings,)
+        most_steps: Steps after which the search is given up.
 
     Returns:
         The adjustment.
 
     Raises:
-        NotConverged: SV-030 after 60 steps.
+        NotConverged: SV-030 after that many steps, or where points run into one another.
 
     Source: docs/theory/survey.md eq. 2 and 3
     """
@@ -91,16 +92,18 @@ def solve(
     size = float(np.ptp(start, axis=0).max())
     xyz, matrix = start.copy(), design(network, start)
     wanted = (values - predicted(network, xyz)) * root_weight
-    for iteration in range(1, _MOST_STEPS + 1):
+    for iteration in range(1, most_steps + 1):
         inverse = _inverse(network, xyz, matrix * root_weight[:, None], over)
         step = inverse @ (matrix.T @ (wanted * root_weight))
+        if not np.isfinite(step).all():
+            raise _not_converged(network, values - predicted(network, xyz), iteration)
         xyz, wanted, share = _walk(network, xyz, step, values, root_weight)
         matrix = design(network, xyz)
         if share * float(np.abs(step).max(initial=0.0)) <= _CLOSE * size:
             inverse = _inverse(network, xyz, matrix * root_weight[:, None], over)
             residuals = values - predicted(network, xyz)
             return Solution(xyz, inverse * unit**2, matrix, residuals, iteration)
-    raise _not_converged(network, values - predicted(network, xyz), _MOST_STEPS)
+    raise _not_converged(network, values - predicted(network, xyz), most_steps)
 
 
 def _inverse(network: Network, xyz: Floats, weighted: Floats, over: NDArray[np.intp]) -> Floats:
@@ -111,7 +114,11 @@ def _inverse(network: Network, xyz: Floats, weighted: Floats, over: NDArray[np.i
     bordered[:n, :n] = weighted.T @ weighted
     bordered[:n, n:] = whole
     bordered[n:, :n] = whole.T
-    return np.asarray(np.linalg.inv(bordered)[:n, :n])
+    try:
+        return np.asarray(np.linalg.inv(bordered)[:n, :n])
+    except np.linalg.LinAlgError:
+        # Points have run into one line or one place: no step leads on from there.
+        return np.full((n, n), np.nan)
 
 
 def _walk(

@@ -8,7 +8,7 @@ import numpy as np
 
 from rafterstay.core import quantities
 from rafterstay.core.errors import Finding, InputError
-from rafterstay.survey.datum import lay_over, lay_over_covariance
+from rafterstay.survey.datum import held_over, lay_over, lay_over_covariance, turn_covariance
 from rafterstay.survey.network import assemble
 from rafterstay.survey.nouns import AsBuilt, Floats, Standing
 
@@ -39,7 +39,8 @@ def compare(
         One for each foot.
 
     Raises:
-        InputError: SV-025 where the shape lacks a point.
+        InputError: SV-025 where the shape lacks a point; SV-035 where fewer than two feet were
+            surveyed or one stands in their middle.
 
     Source: docs/theory/survey.md eq. 4 and 5
     """
@@ -49,39 +50,47 @@ def compare(
         raise InputError(Finding("SV-025", "readings", "points " + ", ".join(missing[:8]), bound))
     network = assemble(as_built.readings)
     onto = np.array([[float(v) for v in shape[name]] for name in as_built.names])
-    over = network.feet
+    feet = network.feet
+    away = _outward(as_built.feet, onto[feet], outward)
+    over = held_over(network, onto)
     laid = lay_over(network, as_built.xyz, onto, over)
     place = np.flatnonzero(network.measured.ravel())
-    turned = _turned(as_built, laid)
-    covariance = np.zeros_like(turned)
-    covariance[np.ix_(place, place)] = lay_over_covariance(
-        network, laid, turned[np.ix_(place, place)], over
+    turned = turn_covariance(network, as_built.covariance[np.ix_(place, place)], as_built.xyz, laid)
+    covariance = np.zeros_like(as_built.covariance)
+    covariance[np.ix_(place, place)] = lay_over_covariance(network, laid, turned, over)
+    return tuple(
+        _standing(
+            as_built.names[k],
+            laid[k] - onto[k],
+            covariance[3 * k : 3 * k + 3, 3 * k : 3 * k + 3],
+            away[row],
+            system,
+        )
+        for row, k in enumerate(feet.tolist())
     )
-    middle = onto[over].mean(axis=0)
-    found = []
-    for k in over.tolist():
-        name = as_built.names[k]
-        away = (onto[k] - middle)[:2] if outward is None else np.array(outward[name], dtype=float)
-        block = covariance[3 * k : 3 * k + 3, 3 * k : 3 * k + 3]
-        found.append(_standing(name, laid[k] - onto[k], block, away, system))
-    return tuple(found)
 
 
-def _turned(as_built: AsBuilt, laid: Floats) -> Floats:
-    """Covariance turned on plan as the frame was."""
-    own = as_built.xyz[:, :2] - as_built.xyz[:, :2].mean(axis=0)
-    other = laid[:, :2] - laid[:, :2].mean(axis=0)
-    turn = np.eye(3)
-    turn[:2, :2] = np.linalg.lstsq(own, other, rcond=None)[0].T
-    whole = np.kron(np.eye(len(own)), turn)
-    return np.asarray(whole @ as_built.covariance @ whole.T)
+def _outward(
+    feet: Sequence[str], onto: Floats, outward: Mapping[str, Sequence[float]] | None
+) -> Floats:
+    """Unit vectors on plan in which a tie holds each foot. (n_feet, 2)"""
+    if outward is None and len(feet):
+        away = onto[:, :2] - onto[:, :2].mean(axis=0)
+    else:
+        away = np.array([[float(v) for v in (outward or {})[name]] for name in feet])
+    size = np.linalg.norm(away.reshape(-1, 2), axis=1)
+    if len(feet) < 2 or float(size.min()) <= 1e-3 * float(size.max()):
+        bound = "two or more, none of them in their middle"
+        remedy = "State the directions in which a tie holds the feet."
+        raise InputError(Finding("SV-035", "feet", ", ".join(feet[:8]) or "none", bound, remedy))
+    return np.asarray(away / size[:, None])
 
 
 def _standing(
     name: str, moved: Floats, block: Floats, away: Floats, system: quantities.System
 ) -> Standing:
-    e = away / float(np.linalg.norm(away))
-    axes = np.array([[e[0], e[1], 0.0], [e[1], -e[0], 0.0], [0.0, 0.0, 1.0]])
+    east, north = away.tolist()
+    axes = np.array([[east, north, 0.0], [north, -east, 0.0], [0.0, 0.0, 1.0]])
     outward, sideways, up = (axes @ moved).tolist()
     sigma = np.sqrt(np.maximum(np.diag(axes @ block @ axes.T), 0.0)).tolist()
     words = _words(name, (outward, sideways, up), sigma, system)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rafterstay.core.errors import Finding, InputError, NotConverged
-from rafterstay.survey.datum import turn_on_plan
+from rafterstay.survey.datum import held_over, turn_on_plan
 from rafterstay.survey.least_squares import Solution, solve
 from rafterstay.survey.network import Network
 from rafterstay.survey.nouns import Floats
@@ -17,6 +17,7 @@ __all__ = ["first_guess", "is_mirrored", "require_no_fold", "require_up_or_down"
 
 _SEED: Final = 20250917  # the guesses must be the same every time
 _TRIES: Final = 8
+_STEPS: Final = 40
 _GOOD_FIT: Final = 4.0  # [-] mean square of weighted residuals that needs no other guess
 _SLOPE, _HEIGHT = 1, 2
 
@@ -35,7 +36,8 @@ def first_guess(network: Network, values: Floats, sigmas: Floats) -> Floats:
     Raises:
         InputError: SV-023 where a height's sign, SV-022 where a point's side is not said.
 
-    Limits: every point must hang together with the others through level or slope readings.
+    Limits: the readings must hold points strewn at random; a group of points hinged on two
+        others may be laid to the wrong side of them, which only a shape can tell.
 
     Source: classical scaling of path lengths, W. Torgerson (1952); docs/theory/survey.md section 8
     """
@@ -50,7 +52,7 @@ def first_guess(network: Network, values: Floats, sigmas: Floats) -> Floats:
     scaled = _scaled(network, _plan_lengths(network, values, z))
     size = float(np.ptp(scaled, axis=0).max())
     everyone = np.ones(len(values), dtype=bool)
-    over = network.feet if len(network.feet) > 1 else np.arange(len(z))
+    over = held_over(network, np.column_stack([scaled, z]))
     for k in range(_TRIES):
         shaken = scaled + k / _TRIES * 0.3 * size * generator.standard_normal(scaled.shape)
         try:
@@ -61,8 +63,9 @@ def first_guess(network: Network, values: Floats, sigmas: Floats) -> Floats:
                 start=np.column_stack([shaken, z]),
                 over=over,
                 used=everyone,
+                most_steps=_STEPS,
             )
-        except (NotConverged, np.linalg.LinAlgError):
+        except NotConverged:
             continue
         cost = tried.cost(sigmas, everyone)
         if cost < lowest:
