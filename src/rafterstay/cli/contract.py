@@ -29,6 +29,7 @@ LATER: Final = (
     "size",
     "compare",
     "survey",
+    "cut",
     "raise",
     "gauge",
     "tune",
@@ -36,6 +37,7 @@ LATER: Final = (
     "sheets",
     "packet",
     "study",
+    "open",
 )
 
 

@@ -12,10 +12,8 @@ import click
 from rafterstay import __version__
 from rafterstay.cli.check import check
 from rafterstay.cli.contract import LATER, Exit, error_document, findings_of
-from rafterstay.cli.cut import cut
 from rafterstay.cli.demo import demo
 from rafterstay.cli.new import new
-from rafterstay.cli.open import open_page
 from rafterstay.cli.output import prepare_streams, write_document
 from rafterstay.cli.parts import parts
 from rafterstay.cli.store import store
@@ -98,7 +96,7 @@ def program() -> None:
     """
 
 
-for _command in (new, parts, check, cut, demo, store, open_page):
+for _command in (new, parts, check, demo, store):
     program.add_command(_command)
 
 
