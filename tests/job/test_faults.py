@@ -154,7 +154,7 @@ def test_one_fault_is_named(old: str, new: str, code: str, key: str) -> None:
         ("wet_service = false", "wet_service = true", "site.wet_service"),
         ("pool = false", "pool = true", "site.pool"),
         ('timber_treatment = "none"', 'timber_treatment = "copper"', "site.timber_treatment"),
-        ('currency = "USD"', 'currency = "USD"\nrope = 1.25', "prices.rope"),
+        ('currency = "USD"', 'currency = "USD"\nshackle = 1.25', "prices.shackle"),
     ],
 )
 def test_what_is_not_served_yet_is_refused_by_name(old: str, new: str, key: str) -> None:

@@ -11,6 +11,7 @@ from functools import partial
 import pytest
 
 from rafterstay.core.sources import Source
+from rafterstay.shop.proof import TURNBUCKLE_PROOF
 from tests.published.figures import LBF, cell
 from tests.published.printed import Row, require_agreement
 
@@ -21,7 +22,7 @@ def working_load(thread: str) -> float:
     return cell("turnbuckle_load", "working_load", thread=thread) / LBF
 
 
-ROWS = tuple(
+LOADS = tuple(
     Row(
         f"jaw-jaw turnbuckle {thread} in, working load limit",
         text,
@@ -38,6 +39,18 @@ ROWS = tuple(
         ("5/8", "3500"),
         ("3/4", "5200"),
     )
+)
+ROWS = (
+    *LOADS,
+    Row(
+        "jaw-jaw turnbuckle, proof load over working load limit",
+        "2.5",
+        "-",
+        serves="shop.proof turnbuckle",
+        computed=lambda: TURNBUCKLE_PROOF,
+        step="0",
+        confidence=99,
+    ),
 )
 
 

@@ -29,7 +29,6 @@ LATER: Final = (
     "size",
     "compare",
     "survey",
-    "cut",
     "raise",
     "gauge",
     "tune",

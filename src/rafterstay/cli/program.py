@@ -12,6 +12,7 @@ import click
 from rafterstay import __version__
 from rafterstay.cli.check import check
 from rafterstay.cli.contract import LATER, Exit, error_document, findings_of
+from rafterstay.cli.cut import cut
 from rafterstay.cli.demo import demo
 from rafterstay.cli.new import new
 from rafterstay.cli.output import prepare_streams, write_document
@@ -96,7 +97,7 @@ def program() -> None:
     """
 
 
-for _command in (new, parts, check, demo, store):
+for _command in (new, parts, check, cut, demo, store):
     program.add_command(_command)
 
 

@@ -26,7 +26,7 @@ take the folder or the file. Start from an example with `rafterstay new EXAMPLE`
 - An unknown key, a key that is *not served yet*, a wrong unit, NaN, infinity and anything out of
   bounds is refused by name, with its line and column, all findings at once.
 - A key left out takes its default, which every answer lists as *assumed*. A key without a
-  default is required. Prices of parts are not served yet.
+  default is required.
 
 Units read:
 {{units}}

@@ -14,6 +14,7 @@ __all__ = ["Limits", "Parts", "Pretension", "Prices", "Site", "TieStated"]
 
 _CUSTOM = "common practice, no source"
 _NONE = "nothing of the kind was stated"
+_UNPRICED = "no price stated"
 
 
 @dataclass(frozen=True)
@@ -211,4 +212,79 @@ class Prices:
     currency: Annotated[
         str,
         Text(means="the currency of the prices", longest=12, default="USD", why="no price stated"),
+    ]
+    rope_by: Annotated[
+        Literal["ft", "m"] | None,
+        Choice(
+            means="the length that the prices of rope are for",
+            words=("ft", "m"),
+            default=None,
+            why="a foot where the job shows us, a metre where it shows si",
+        ),
+    ]
+    rope: Annotated[
+        float | None,
+        Quantity(
+            means="the price of that length of the legs' rope",
+            dimension="number",
+            least="0",
+            most="100000",
+            default=None,
+            why=_UNPRICED,
+        ),
+    ]
+    ring_rope: Annotated[
+        float | None,
+        Quantity(
+            means="the price of that length of the ring's rope",
+            dimension="number",
+            least="0",
+            most="100000",
+            default=None,
+            why=_UNPRICED,
+        ),
+    ]
+    turnbuckle: Annotated[
+        float | None,
+        Quantity(
+            means="the price of one turnbuckle",
+            dimension="number",
+            least="0",
+            most="100000",
+            default=None,
+            why=_UNPRICED,
+        ),
+    ]
+    bolt: Annotated[
+        float | None,
+        Quantity(
+            means="the price of one bolt with its nut and washers",
+            dimension="number",
+            least="0",
+            most="100000",
+            default=None,
+            why=_UNPRICED,
+        ),
+    ]
+    thimble: Annotated[
+        float | None,
+        Quantity(
+            means="the price of one thimble",
+            dimension="number",
+            least="0",
+            most="100000",
+            default=None,
+            why=_UNPRICED,
+        ),
+    ]
+    sleeve: Annotated[
+        float | None,
+        Quantity(
+            means="the price of one sleeve",
+            dimension="number",
+            least="0",
+            most="100000",
+            default=None,
+            why=_UNPRICED,
+        ),
     ]

@@ -1,0 +1,175 @@
+"""What the shop is handed: pieces with their marks, bodies with their setting, the ring rope."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from rafterstay.shop.allowances import Making
+from rafterstay.shop.eye import Eye
+from rafterstay.shop.take_up import TakeUp
+
+__all__ = ["Body", "Cutting", "End", "Legs", "Mark", "Piece", "RingRope", "Term"]
+
+End = Literal["outer", "inner"]
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A running mark along the flat rope.
+
+    Attributes:
+        name: For example ``crown of the bolt eye``.
+        steps: From the rope's first end, in steps of the cut list's tape.
+    """
+
+    name: str
+    steps: int
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One rope of a leg, an eye at each end.
+
+    Attributes:
+        leg: Number of the leg.
+        end: ``outer`` between bolt and turnbuckle, ``inner`` between turnbuckle and ring.
+        finished: Pin to pin, made up and hand straight, without pull. [m]
+        pins: Diameters of the pins at its first and second end. [m]
+        marks: Running marks, first end 0, last one the cut.
+    """
+
+    leg: int
+    end: End
+    finished: float
+    pins: tuple[float, float]
+    marks: tuple[Mark, ...]
+
+    @property
+    def cut_steps(self) -> int:
+        """Where it is cut, in steps."""
+        return self.marks[-1].steps
+
+    def at(self, name: str) -> int:
+        """Steps of a mark."""
+        return next(mark.steps for mark in self.marks if mark.name == name)
+
+    @property
+    def between_crowns(self) -> float:
+        """Inside of one crown to inside of the other: what a tape reads on the bench. [m]"""
+        return self.finished + sum(self.pins) / 2
+
+
+@dataclass(frozen=True)
+class Term:
+    """One term of the sum that makes up a leg's distance."""
+
+    name: str
+    length: float  # [m]
+
+
+@dataclass(frozen=True)
+class Body:
+    """A turnbuckle: how it is set, and what is left to it.
+
+    Attributes:
+        leg: Number of the leg.
+        distance: Hole of the bolt to the ring rope at the eye, as drawn or surveyed. [m]
+        sigma: Of the distance. [m]
+        terms: What the distance is made of; they add up to it.
+        opening: Pin to pin as it is set. [m]
+        expected: Pin to pin when rope and thimbles have given what is expected of them. [m]
+        shorten_left: From there to the closed stop. [m]
+        lengthen_left: From there to the open stop, one diameter of thread engaged. [m]
+        take_up: What it must be ready for.
+        runs_out: Chance that it meets a stop. [-]
+    """
+
+    leg: int
+    distance: float
+    sigma: float
+    terms: tuple[Term, ...]
+    opening: float
+    expected: float
+    shorten_left: float
+    lengthen_left: float
+    take_up: TakeUp
+    runs_out: float
+
+
+@dataclass(frozen=True)
+class RingRope:
+    """The closed rope of the ring.
+
+    Attributes:
+        rope: Its name.
+        loop: Round the eyes, without pull: once round along its centre line. [m]
+        lap: How far its ends lie side by side under the sleeves. [m]
+        marks: Running marks, first end 0, last one the cut.
+        sleeves: Of the lap.
+        sleeve: Name of the sleeve; empty where the catalogue has none for this rope.
+        doubt: Why its lap is provisional; empty where it is not.
+    """
+
+    rope: str
+    loop: float
+    lap: float
+    marks: tuple[Mark, ...]
+    sleeves: int
+    sleeve: str
+    doubt: str
+
+    @property
+    def cut_steps(self) -> int:
+        """Where it is cut, in steps."""
+        return self.marks[-1].steps
+
+
+@dataclass(frozen=True)
+class Legs:
+    """Where the legs run.
+
+    Attributes:
+        distances: Hole of each bolt to the ring rope at its eye. [m]
+        sigmas: Of the distances. [m]
+        measured: They were surveyed.
+        notes: What to know of them.
+    """
+
+    distances: tuple[float, ...]
+    sigmas: tuple[float, ...]
+    measured: bool
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Cutting:
+    """The cut list.
+
+    Attributes:
+        step: Finest mark of the tape. [m]
+        measured: Distances were surveyed; else every length is provisional.
+        pieces: Outer and inner of leg 1, then of leg 2 and so on.
+        bodies: Turnbuckles from leg 1.
+        ring: The ring rope.
+        eye: The eye every leg piece ends in.
+        making: What was assumed, or measured, of making eyes.
+        target: Mean pull in the setting state. [N]
+        ring_runs_out: Chance that any turnbuckle of the ring meets a stop. [-]
+        sampled: The same by drawing rings at random. [-]
+        rings: How many rings were drawn.
+        notes: What to know.
+    """
+
+    step: float
+    measured: bool
+    pieces: tuple[Piece, ...]
+    bodies: tuple[Body, ...]
+    ring: RingRope
+    eye: Eye
+    making: Making
+    target: float
+    ring_runs_out: float
+    sampled: float
+    rings: int
+    notes: tuple[str, ...]

@@ -1,0 +1,99 @@
+"""How hard a finished leg is pulled to prove it, and against what."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from rafterstay.core.sources import Source
+
+if TYPE_CHECKING:
+    from rafterstay.checks.nouns import Checks
+    from rafterstay.statics.nouns import Forces
+    from rafterstay.tie.nouns import Tie
+
+__all__ = ["OF_SERVICE", "OF_STRENGTH", "TURNBUCKLE_PROOF", "Cap", "ProofPull", "proof_pull"]
+
+OF_SERVICE: Final = 1.25  # [-] of the largest service pull: common practice, no source
+OF_STRENGTH: Final = 0.60  # [-] of breaking strength never passed: common practice, no source
+TURNBUCKLE_PROOF: Final = 2.5  # [-] proof load over working load limit
+PROOF_SOURCE: Final = Source("ASTM F1145, Turnbuckles", "", "proof load of jaw type", "read", 99)
+
+_CONNECTION: Final = ("bolt-yield", "bolt-steel", "wood-splitting", "wood-net")
+
+
+@dataclass(frozen=True)
+class Cap:
+    """What a proof pull must not pass."""
+
+    what: str
+    pull: float  # [N]
+    against_roof: bool  # counts only when the leg is pulled where it hangs
+
+
+@dataclass(frozen=True)
+class ProofPull:
+    """The range of a proof pull.
+
+    Attributes:
+        service: Largest pull of any leg in service. [N]
+        least: 1.25 times that. [N]
+        caps: What must not be passed.
+        bench: Most on a bench. [N]
+        roof: Most against the roof. [N]
+        where: ``roof`` where a range is left there, ``bench`` where only the eye alone can be
+            proved, ``none`` where not even that: the parts are too light.
+    """
+
+    service: float
+    least: float
+    caps: tuple[Cap, ...]
+    bench: float
+    roof: float
+
+    @property
+    def where(self) -> str:
+        """Where a proof pull can be made."""
+        if self.least <= self.roof:
+            return "roof"
+        return "bench" if self.least <= self.bench else "none"
+
+
+def proof_pull(tie: Tie, forces: Forces, checks: Checks) -> ProofPull:
+    """Range of the proof pull of a leg.
+
+    Args:
+        tie: Its rope and turnbuckle.
+        forces: Every state in service.
+        checks: Where the connection's allowable pulls are found.
+
+    Returns:
+        The range: from 1.25 times the largest service pull to the least of the caps.
+
+    Source: docs/shop.md, proof pull
+    """
+    service = float(forces.leg_pull.max())
+    caps = [
+        Cap(
+            f"0.60 of the breaking strength of {tie.rope.name}",
+            OF_STRENGTH * tie.rope.strength,
+            against_roof=False,
+        ),
+        Cap(
+            f"proof load of turnbuckle {tie.turnbuckle.name}",
+            TURNBUCKLE_PROOF * tie.turnbuckle.working_load,
+            against_roof=False,
+        ),
+    ]
+    caps += [
+        Cap(f"allowable of the connection, {check.id}", check.capacity, against_roof=True)
+        for check in checks.checks
+        if check.id in _CONNECTION and check.unit == "N" and check.capacity is not None
+    ]
+    return ProofPull(
+        service=service,
+        least=OF_SERVICE * service,
+        caps=tuple(caps),
+        bench=min(cap.pull for cap in caps if not cap.against_roof),
+        roof=min(cap.pull for cap in caps),
+    )

@@ -1,0 +1,113 @@
+"""How long the ring rope is cut, and how its ends are joined."""
+
+from __future__ import annotations
+
+from math import fsum, pi, sin
+from typing import TYPE_CHECKING, Final
+
+from rafterstay import catalog
+from rafterstay.shop.eye import LEAST_TAIL, MOST_TAIL
+from rafterstay.shop.nouns import Mark, RingRope
+from rafterstay.shop.steps import above, nearest
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from rafterstay.catalog.rows import Sleeve
+    from rafterstay.tie.nouns import Tie
+
+__all__ = ["LAP_SLEEVES", "cut_ring", "loop_of_sides"]
+
+LAP_SLEEVES: Final = 2
+"""A lapped joint takes two sleeves: common practice, no source."""
+
+_SLEEVE_LONG: Final = 6.0  # [-] rope diameters: longer than any listed oval sleeve, pressed
+_SLEEVE_SHORT: Final = 4.0  # [-] rope diameters, before pressing
+_SAME: Final = 1e-5  # [m] sizes read in inches and in metres
+_GAP: Final = 2.0  # [-] rope diameters between the two finished sleeves, to see both
+
+
+def loop_of_sides(sides: Sequence[float], bend: float) -> float:
+    """Once round a ring whose rope bends over an eye at every corner.
+
+    The corners of the sides are the points where the rope's centre line crosses the eyes;
+    there it runs on an arc, so the straight sides are shorter than from point to point.
+
+    Args:
+        sides: Straight from eye to eye. [m] (n_legs,)
+        bend: Radius of the rope's centre line over an eye. [m]
+
+    Returns:
+        Length of the centre line. [m]
+
+    Limits: exact where sides are alike; unequal sides at a regular ring's angles.
+
+    Source: docs/theory/cutting.md eq. 5
+
+    >>> round(loop_of_sides([1.0] * 4, 0.1), 4)
+    4.0626
+    """
+    n = len(sides)
+    return fsum(sides) + 2 * bend * (pi - n * sin(pi / n))
+
+
+def cut_ring(tie: Tie, sides: Sequence[float], *, step: float) -> RingRope:
+    """Cut the ring rope: once round, and a lap under two sleeves.
+
+    Args:
+        tie: Its rope and the thimbles it bends over.
+        sides: Unstretched length of each side. [m] (n_legs,)
+        step: Of the tape. [m]
+
+    Returns:
+        The ring rope, marked where each eye sits and where the sleeves go.
+    """
+    rope = tie.ring_rope
+    loop = loop_of_sides(sides, (tie.thimble.thickness + rope.diameter) / 2)
+    sleeve = _sleeve_for(tie)
+    after = sleeve.after if sleeve else _SLEEVE_LONG * rope.diameter
+    before = sleeve.before if sleeve else _SLEEVE_SHORT * rope.diameter
+    tail = (LEAST_TAIL + MOST_TAIL) / 2 * rope.diameter
+    lap = 2 * tail + LAP_SLEEVES * after + _GAP * rope.diameter
+    start = above(lap / 2, step)
+    marks = [Mark("middle of the lap", start)]
+    # The eyes hang clear of the lap: the first sits half a side past its middle.
+    share = loop / fsum(sides)
+    run = sides[-1] / 2
+    for leg, side in enumerate(sides, start=1):
+        marks.append(Mark(f"eye {leg}", start + nearest(run * share, step)))
+        run += side
+    closed = start + above(loop, step)
+    marks.append(Mark("middle of the lap again", closed))
+    middle = (after + _GAP * rope.diameter) / 2
+    for name, way in (("first", -1), ("second", 1)):
+        for edge, off in (("start", -before / 2), ("end", before / 2)):
+            at = closed + nearest(way * middle + off, step)
+            marks.append(Mark(f"{name} sleeve: {edge}", at))
+    marks.sort(key=lambda mark: mark.steps)
+    cut = closed + above(lap / 2, step)
+    doubt = ""
+    if sleeve is None:
+        doubt = (
+            f"The catalogue has no sleeve for rope {rope.name}: its lap is taken long, "
+            "at six rope diameters a sleeve. Measure yours, or have the ring made by a shop."
+        )
+    return RingRope(
+        rope.name,
+        loop,
+        lap,
+        (*marks, Mark("cut", cut)),
+        LAP_SLEEVES,
+        sleeve.name if sleeve else "",
+        doubt,
+    )
+
+
+def _sleeve_for(tie: Tie) -> Sleeve | None:
+    """The sleeve of the same material that suits the ring rope."""
+    for name in catalog.names("sleeve"):
+        sleeve = catalog.find("sleeve", name)
+        same = sleeve.material == tie.sleeve.material
+        if same and abs(sleeve.rope - tie.ring_rope.diameter) < _SAME:
+            return sleeve
+    return None

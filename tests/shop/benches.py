@@ -1,0 +1,45 @@
+"""Awkward roofs to cut legs for: unequal legs, odd sizes, both units."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from rafterstay import design
+from rafterstay.design import Design
+from rafterstay.shop.nouns import Legs
+from tests.statics.roofs import Value, stated
+
+__all__ = ["INCH", "LBF", "designed", "uneven"]
+
+INCH = 0.0254  # [m]
+LBF = 4.4482216152605  # [N]
+
+SEVEN: dict[str, Value] = {
+    "job__show": "si",
+    "roof__sides": 7,
+    "roof__plate_radius": "11'-7 3/8\"",
+    "roof__rise": "5'-5\"",
+    "loads__dead": "12 psf",
+    "loads__drying": "0 in",
+    "tie__height": "1/5",
+    "tie__ring_radius": "7 1/4 in",
+    "parts__rope": "7x19 galvanized 5/16 in",
+    "parts__ring_rope": "7x19 galvanized 5/16 in",
+    "parts__thimble": "heavy 5/16 in",
+    "parts__sleeve": "copper oval 5/16 in",
+    "parts__bolt": "A307 3/4 in",
+    "pretension__target": "60 lb",
+}
+
+
+@cache
+def designed(name: str) -> Design:
+    """``octagon``, ``reading-room``, or ``seven``: seven sides, pretension, both ropes alike."""
+    return design.check(stated("octagon", **SEVEN) if name == "seven" else stated(name))
+
+
+def uneven(n: int, about: float) -> Legs:
+    """Surveyed legs, no two alike. [m]"""
+    off = [0.0317, -0.0411, 0.0093, 0.0221, -0.0187, -0.0029, 0.0388, -0.0302, 0.0154, -0.0078]
+    sigmas = [0.0011, 0.0016, 0.0013, 0.0021, 0.0012, 0.0018, 0.0014, 0.0015, 0.0017, 0.0019]
+    return Legs(tuple(about + d for d in off[:n]), tuple(sigmas[:n]), measured=True)
