@@ -239,6 +239,15 @@ def test_a_leg_on_a_shackle_is_refused() -> None:
         shop.cut(hung, tie, forces)
 
 
+@pytest.mark.parametrize(
+    "changes", [{"ring": "welded"}, {"layout": "band"}, {"has_turnbuckles": False}]
+)
+def test_a_tie_without_a_rope_ring_is_refused(changes: dict[str, object]) -> None:
+    job, tie, forces = _parts("octagon")
+    with pytest.raises(InputError, match="IN-071 tie.layout and tie.ring"):
+        shop.cut(job, replace(tie, **changes), forces)  # type: ignore[arg-type]
+
+
 def test_a_jaw_pin_that_is_not_listed_is_the_thread_and_told() -> None:
     job, tie, forces = _parts("octagon")
     bare = replace(tie, turnbuckle=replace(tie.turnbuckle, pin=None))

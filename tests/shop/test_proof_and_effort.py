@@ -9,11 +9,20 @@ import numpy as np
 import pytest
 
 from rafterstay import catalog
+from rafterstay.checks.nouns import Check
+from rafterstay.design import Design
 from rafterstay.shop.effort import cutting_force, efforts, pressing_force, tools
 from rafterstay.shop.eye import eye_of
 from rafterstay.shop.labels import labels, letter_height, sights
 from rafterstay.shop.proof import proof_pull
 from tests.shop.benches import INCH, LBF, designed
+
+
+def asked(done: Design, demand: float, capacity: float) -> Check:
+    """The bolt, asked by leg 3 in the last state; pounds."""
+    bolt = next(one for one in done.checks.checks if one.id == "bolt-yield")
+    last = done.forces.states[-1].id
+    return replace(bolt, demand=demand * LBF, capacity=capacity * LBF, leg=3, combination=last)
 
 
 @pytest.mark.parametrize(
@@ -30,19 +39,23 @@ def test_proof_pull_follows_its_rule(service: float, bolt: float, where: str) ->
     done = designed("octagon")
     pull = np.full_like(done.forces.leg_pull, 0.3 * service * LBF)
     pull[-1, 2] = service * LBF
-    checks = replace(
-        done.checks,
-        checks=tuple(
-            replace(one, capacity=bolt * LBF) if one.id == "bolt-yield" else one
-            for one in done.checks.checks
-        ),
-    )
+    checks = replace(done.checks, checks=(asked(done, service, bolt),))
     proof = proof_pull(done.tie, replace(done.forces, leg_pull=pull), checks)
     assert proof.least / LBF == pytest.approx(1.25 * service)
     assert proof.bench / LBF == pytest.approx(4200.0, rel=1e-6)
     assert proof.roof / LBF == pytest.approx(bolt)
     assert proof.where == where
     assert 2.5 * 2200 in {round(cap.pull / LBF) for cap in proof.caps}
+
+
+def test_a_part_asked_a_share_of_the_pull_gives_its_share_more() -> None:
+    """Asked 240 of a pull of 1200 lb and good for 375: used up at 375/240 x 1200 = 1875 lb."""
+    done = designed("octagon")
+    pull = np.full_like(done.forces.leg_pull, 300 * LBF)
+    pull[-1, 2] = 1200 * LBF
+    checks = replace(done.checks, checks=(asked(done, 240, 375),))
+    proof = proof_pull(done.tie, replace(done.forces, leg_pull=pull), checks)
+    assert proof.roof / LBF == pytest.approx(1875.0)
 
 
 def test_pressing_force_is_area_times_flow() -> None:

@@ -254,11 +254,12 @@ def _bodies(done: CutList) -> str:
 def _ring(done: CutList) -> str:
     ring = done.cutting.ring
     rows = [(mark.name, _steps(done, mark.steps)) for mark in ring.marks]
+    held = "leave free" if done.design.tie.ring == "rope-sliding" else "seize"
     note = wrapped(
         f"{ring.rope}, cut {_steps(done, ring.cut_steps)}: once round is "
         f"{_length(done, ring.loop)}, its ends lap {_length(done, ring.lap, 'up')} under "
         f"{ring.sleeves} sleeves ({ring.sleeve or 'none in the catalogue'}). String the eyes on "
-        "before the lap is pressed, middle on middle, and seize each eye at its mark."
+        f"before the lap is pressed, middle on middle, and {held} each eye at its mark."
     )
     return _titled("Ring rope", note, table_text([("Mark", "left"), ("At", "right")], rows))
 

@@ -87,13 +87,13 @@ def cut(
 
     Raises:
         InputError: IN-065 a pin does not go through its thimble; IN-066 a piece is too short;
-            IN-070 the leg hangs on a shackle.
+            IN-070 the leg hangs on a shackle; IN-071 no rope ring.
 
     Source: docs/theory/cutting.md
     """
     legs = legs or as_drawn(tie)
     step = STEP[job.show]
-    _require_no_shackle(job)
+    _require_served(job, tie)
     setting = job.loads.set_temperature
     factor = bench_factor(
         expansion("stainless" if tie.rope.finish == "stainless" else "carbon"),
@@ -219,8 +219,18 @@ def _from_set(tie: Tie, opening: float) -> tuple[float, float]:
     return opening - body.closed, body.closed + body.take_up - opening
 
 
-def _require_no_shackle(job: Job) -> None:
-    """The length that a shackle adds to its leg is in no catalogue row."""
+def _require_served(job: Job, tie: Tie) -> None:
+    """Legs to a rope ring, each with a turnbuckle, hung on their bolts without a shackle."""
+    if tie.layout != "ring" or not tie.ring.startswith("rope") or not tie.has_turnbuckles:
+        raise InputError(
+            Finding(
+                "IN-071",
+                key="tie.layout and tie.ring",
+                value=f"{tie.layout}, {tie.ring}",
+                bound="legs with turnbuckles to a ring of rope, where legs are cut",
+                remedy="Bands, straight ties and rings of steel are not served by `cut` yet.",
+            )
+        )
     shackle = str(job.parts.shackle)
     if shackle != "none":
         raise InputError(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from rafterstay.core.sources import Source
 
 if TYPE_CHECKING:
-    from rafterstay.checks.nouns import Checks
+    from rafterstay.checks.nouns import Check, Checks
     from rafterstay.statics.nouns import Forces
     from rafterstay.tie.nouns import Tie
 
@@ -59,6 +59,17 @@ class ProofPull:
         return "bench" if self.least <= self.bench else "none"
 
 
+def _allowed(check: Check, forces: Forces, service: float) -> float | None:
+    """Pull at which a part of the connection is used up: it may be asked a share of it only."""
+    if check.capacity is None or check.demand <= 0:
+        return None
+    rows = [row for row, state in enumerate(forces.states) if state.id == check.combination]
+    pull = service
+    if rows and check.leg is not None:
+        pull = float(forces.leg_pull[rows, check.leg - 1].max())
+    return pull * check.capacity / check.demand
+
+
 def proof_pull(tie: Tie, forces: Forces, checks: Checks) -> ProofPull:
     """Range of the proof pull of a leg.
 
@@ -86,9 +97,9 @@ def proof_pull(tie: Tie, forces: Forces, checks: Checks) -> ProofPull:
         ),
     ]
     caps += [
-        Cap(f"allowable of the connection, {check.id}", check.capacity, against_roof=True)
+        Cap(f"allowable of the connection, {check.id}", allowed, against_roof=True)
         for check in checks.checks
-        if check.id in _CONNECTION and check.unit == "N" and check.capacity is not None
+        if check.id in _CONNECTION and (allowed := _allowed(check, forces, service)) is not None
     ]
     return ProofPull(
         service=service,
