@@ -92,13 +92,20 @@ def _opening(done: CutList) -> str:
     cutting, job = done.cutting, done.design.job
     rows = [
         ("Geometry", GEOMETRY["measured" if cutting.measured else "designed"]),
-        ("Cut for", f"{_force(done, cutting.target)} in every leg, hub on its prop"),
+        ("Cut for", f"{_setting_pull(done)} in the legs as they are set, hub on its prop"),
         ("Runs out", f"{_chance(cutting.ring_runs_out)} rings, any turnbuckle meeting a stop"),
         ("Job", f"{job.sha256[:16]}, rafterstay {__version__}"),
     ]
     lines = [wrapped(printable(said), first=f"{name:<14}", rest=" " * 14) for name, said in rows]
     title = wrapped(printable(f"Cut list: {job.title}"))
     return "\n".join(["=" * WIDTH, title, "-" * WIDTH, *lines, "=" * WIDTH]) + "\n"
+
+
+def _setting_pull(done: CutList) -> str:
+    """Least and largest pull of the setting state: dead load pulls snug legs too."""
+    pulls = done.design.forces.setting.leg_pull
+    least, most = (_force(done, float(pull)) for pull in (pulls.min(), pulls.max()))
+    return least if least == most else f"{least} to {most}"
 
 
 def _chance(chance: float) -> str:
