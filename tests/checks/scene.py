@@ -36,17 +36,23 @@ plate_radius = "11'-3 1/2\\""
 hub = "disc"
 hub_radius = "7 in"
 rise = "6'-7\\""
-bracing = "deck"
+bracing = "{bracing}"
 hub_shear_allowable = "{hub_shear}"
 hub_tension_allowable = "{hub_tension}"
+[support]
+holddown_allowable = "{holddown}"
 [loads]
 dead = "11 psf"
 snow = {{ roof = "37 psf" }}
 [rafter]
-species = "Hem-Fir"
+species = "{species}"
 grade = "No. 2"
-ply = "2x10"
+ply = "{ply}"
 gap = "{gap}"
+block_spacing = "{blocks}"
+brace_spacing = "{braces}"
+seat = "{seat}"
+end_fixity = "{fixity}"
 tail = "{tail}"
 [tie]
 height = "{height}"
@@ -58,14 +64,29 @@ turnbuckle = "{turnbuckle}"
 bolt = "{bolt}"
 thimble = "{thimble}"
 sleeve = "{sleeve}"
+shackle = "{shackle}"
 eye_spacers = {eye_spacers}
 [pretension]
 target = "{target}"
+[site]
+wet_service = {wet}
+timber_treatment = "{treatment}"
 """
 STATED = {
     "show": "us",
     "hub_shear": "900 lb",
     "hub_tension": "0 lb",
+    "bracing": "deck",
+    "holddown": "0 lb",
+    "species": "Hem-Fir",
+    "ply": "2x10",
+    "blocks": "2 ft",
+    "braces": "2 ft",
+    "seat": "3 in",
+    "fixity": "none",
+    "shackle": "none",
+    "wet": "false",
+    "treatment": "none",
     "gap": "7/8 in",
     "tail": "14 in",
     "height": "3/11",

@@ -10,6 +10,9 @@ IDS = {
     "rope-strength", "rope-lifting", "eye-fit", "ring-pull", "ring-bend", "ring-clearance",
     "turnbuckle-load", "turnbuckle-thread", "bolt-yield", "bolt-steel", "bolt-distances",
     "hub-shear", "hub-tension", "wall-spread", "ring-sag", "ring-shift", "leg-slack",
+    "eye-pin", "wood-splitting", "wood-net", "rafter-bending", "rafter-stability", "rafter-shear",
+    "rafter-bearing", "rafter-deflection", "rafter-hole", "ply-buckling", "ply-blocks",
+    "hub-bearing", "hub-drop", "holddown",
 }  # fmt: skip
 
 
@@ -18,6 +21,8 @@ def test_every_id_once() -> None:
     assert len(found) == len(set(found))
     assert set(found) == IDS
     assert {check.id for check in verified(snow=True).checks} == IDS | {"unbalanced-snow"}
+    with_shackle = verified(shackle="anchor 1/2 in")
+    assert {check.id for check in with_shackle.checks} == IDS | {"shackle-load"}
 
 
 def test_all_within_passes() -> None:
@@ -61,7 +66,7 @@ def test_weakest_is_the_fullest_part_that_decides() -> None:
 
 @pytest.mark.parametrize(
     ("height", "duty"),
-    [("0", "rafter tie"), ("1/3", "rafter tie"), ("1/2", "neither: engineer"),
+    [("0", "rafter tie"), ("1/3", "rafter tie"), ("1/2", "neither"),
      ("5/7", "collar tie")],
 )  # fmt: skip
 def test_duty(height: str, duty: str) -> None:
@@ -96,4 +101,12 @@ def test_every_check_says_why_and_names_its_sources() -> None:
     for check in (*verified(snow=True).checks, *verified_with({}, show="si").checks):
         assert check.why.endswith(".")
         assert check.sources
-        assert check.part == check.id.split("-")[0]
+        word = check.id.split("-")[0]
+        assert check.part == {"ply": "rafter", "wood": "rafter"}.get(word, word)
+
+
+def test_a_hub_that_holds_its_heads_does_both_duties() -> None:
+    assert verified(hub_tension="300 lb").duty == "both"
+    assert "hub" in verified(hub_tension="300 lb").duty_why
+    assert "third" in verified().duty_why
+    assert "7 sides" in verified().prescriptive_why

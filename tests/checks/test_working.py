@@ -19,6 +19,11 @@ VARIANTS: dict[str, dict[str, str]] = {
     "leaning eye in SI": {"eye_spacers": "false", "show": "si"},
     "no tail": {"tail": "0 in", "height": "0"},
     "pretensioned": {"target": "310 lb"},
+    "wet and incised": {"wet": "true", "treatment": "copper"},
+    "southern pine": {"species": "Southern Pine", "treatment": "copper", "show": "si"},
+    "no bracing": {"bracing": "none", "fixity": "a"},
+    "shackle": {"shackle": "anchor 5/8 in", "eye_spacers": "false"},
+    "hold-down stated": {"holddown": "1.5 kip", "hub_tension": "2 kip"},
     "metric gap": {"gap": "41 mm", "show": "si", "eye_spacers": "false"},
 }
 
@@ -99,6 +104,8 @@ def test_figures_of_the_bolt_come_from_job_and_catalogue() -> None:
             "theta": found["theta"],
             "F_em": 87000.0,
             "C_D": 1.15,
+            "C_M": 1.0,
+            "C_g": 1.0,
             "C_delta": 1.0,
         },
         rel=1e-5,

@@ -44,6 +44,9 @@ def test_examples_leave_only_the_spare_keys_out(name: str) -> None:
         "roof.hub_shear_allowable",
         "roof.hub_tension_allowable",
         "rafter.tail",
+        "rafter.seat",
+        "rafter.end_fixity",
+        "support.holddown_allowable",
     }
 
 

@@ -1,7 +1,8 @@
 """NDS (2018) and its Supplement: factors on stresses, slender beams.
 
 Table 4A adjustment factors and the 2x12 beam of 3.3.3: read. C_D from Table 2.3.2: read for 0.9,
-1.15, 1.25 and 1.6; 1.0 and 2.0 from memory, 99 %.
+1.15, 1.25 and 1.6; 1.0 and 2.0 from memory, 99 %. C_i of Table 4.3.8: value from memory, 97 %.
+C_M of bolts, Table 11.3.3: value from memory, 95 %. Spaced columns of 15.2: from memory, 93 %.
 """
 
 from __future__ import annotations
@@ -11,6 +12,8 @@ from collections.abc import Callable
 import pytest
 
 from rafterstay.checks.nds_2018.adjustment import (
+    WET_CONNECTION,
+    incising_factor,
     load_duration_factor,
     size_factor,
     wet_service_factor,
@@ -21,6 +24,12 @@ from rafterstay.checks.nds_2018.members import (
     beam_slenderness,
     beam_stability_factor,
     net_area,
+)
+from rafterstay.checks.nds_2018.spaced import (
+    BLOCK_SLENDERNESS,
+    DEPTH_SLENDERNESS,
+    PLY_SLENDERNESS,
+    fixity_factor,
 )
 from rafterstay.core.errors import DataError
 from rafterstay.core.sources import Source
@@ -46,9 +55,19 @@ DURATIONS = {
     "impact": "2.0",
 }
 WET = {"fb": "0.85", "ft": "1.0", "fv": "0.97", "fc_perp": "0.67", "fc": "0.8", "e": "0.9"}
+INCISED = {"fb": "0.80", "ft": "0.80", "fv": "0.80", "fc": "0.80", "fc_perp": "1.00",
+           "e": "0.95", "e_min": "0.95"}  # fmt: skip
 EFFECTIVE = beam_effective_length(96.0, 11.25)
 SLENDER = beam_slenderness(EFFECTIVE, 11.25, 1.5)
 BUCKLING = beam_buckling_stress(580e3, SLENDER)
+# 15.2.3.2 and 15.2.3.3: from memory, 93 %.
+SPACED = (
+    ("K_x under condition a", "2.5", fixity_factor("a"), "ply-buckling"),
+    ("K_x under condition b", "3.0", fixity_factor("b"), "ply-buckling"),
+    ("most l1/d1", "80", PLY_SLENDERNESS, "ply-buckling"),
+    ("most l2/d2", "50", DEPTH_SLENDERNESS, "ply-buckling"),
+    ("most l3/d1", "40", BLOCK_SLENDERNESS, "ply-blocks"),
+)
 
 ROWS = (
     *(
@@ -90,6 +109,42 @@ ROWS = (
             lambda stress=stress: wet_service_factor(stress),
         )
         for stress, text in WET.items()
+    ),
+    *(
+        Row(
+            f"C_i of {stress}",
+            text,
+            "-",
+            serves="nds_2018.incising_factor",
+            computed=lambda stress=stress: incising_factor(stress),
+            obtained="memory",
+            confidence=97,
+        )
+        for stress, text in INCISED.items()
+    ),
+    Row(
+        "C_M of bolts wet in service",
+        "0.7",
+        "-",
+        serves="nds_2018.WET_CONNECTION",
+        computed=lambda: WET_CONNECTION,
+        obtained="memory",
+        confidence=95,
+        check="bolt-yield",
+    ),
+    *(
+        Row(
+            f"spaced column, {what}",
+            text,
+            "-",
+            serves="nds_2018.spaced",
+            computed=lambda value=value: value,
+            step="0",
+            obtained="memory",
+            confidence=93,
+            check=check,
+        )
+        for what, text, value, check in SPACED
     ),
     row(
         "C_M of Fb where Fb C_F is 1150 psi",

@@ -56,6 +56,12 @@ def built(n: int = 10, *, title: str = "Invented room", show: str = "us", **size
         sha256="5ca1ab1e" * 8,
         assumed=(Assumed("roof.overhang", "0 in", "nothing of the kind was stated"),),
         loads=SimpleNamespace(snow=SimpleNamespace(roof=1437.0), dead=480.0),
+        site=SimpleNamespace(timber_treatment="none", pool=False),
+        parts=SimpleNamespace(
+            rope="7x19 galvanized 1/4 in",
+            ring_rope="7x19 galvanized 5/16 in",
+            sleeve="copper oval 1/4 in",
+        ),
     )
     cases = Cases(tuple(state.case for state in states), states[0].case, simplified_snow=True)
     return Built(job, frame, _tie(n, bolts, eyes, height * rise), cases, forces, _checks(forces))

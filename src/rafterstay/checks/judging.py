@@ -22,7 +22,10 @@ __all__ = ["LEAST_CONFIDENCE", "Asked", "Worst", "judged", "largest", "stated_in
 LEAST_CONFIDENCE: Final = 80
 """Under this many percent a value never makes a part pass: an engineer must decide."""
 
-Unit = Literal["N", "m", "1"]
+Unit = Literal["N", "m", "Pa", "1"]
+
+
+_PARTS: Final = {"ply": "rafter", "wood": "rafter"}
 
 
 @dataclass(frozen=True)
@@ -96,7 +99,7 @@ def judged(
     """Set demand against capacity.
 
     Args:
-        check_id: Id of the contract; its first word is the part.
+        check_id: Id of the contract; its first word is the part, or a part of the rafter.
         demand: What is asked. [unit]
         capacity: What can be given; None where nothing says, 0 where the part may not be
             used. [unit]
@@ -112,6 +115,7 @@ def judged(
     Returns:
         The check. A failing one fails whatever the confidence.
     """
+    word = check_id.partition("-")[0]
     utilisation = demand / capacity if capacity else None
     unsure = min(sources, key=lambda source: source.confidence)
     if capacity is not None and unsure.confidence < LEAST_CONFIDENCE and not refer:
@@ -125,7 +129,7 @@ def judged(
         why += f" An engineer must decide: {refer}."
     return Check(
         id=check_id,
-        part=check_id.partition("-")[0],
+        part=_PARTS.get(word, word),
         demand=demand,
         capacity=capacity,
         unit=unit,

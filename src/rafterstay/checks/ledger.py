@@ -12,7 +12,18 @@ from rafterstay.core.working import Line
 __all__ = ["Kind", "Ledger"]
 
 Kind = Literal[
-    "force", "length", "stress", "force per length", "moment", "flexibility", "angle", "-"
+    "force",
+    "length",
+    "area",
+    "section modulus",
+    "second moment",
+    "stress",
+    "force per length",
+    "moment",
+    "area of moment",
+    "flexibility",
+    "angle",
+    "-",
 ]
 
 _LBF: Final = parse("1 lbf", "force")
@@ -22,9 +33,13 @@ _UNITS: Final[dict[System, dict[Kind, tuple[str, float]]]] = {
     "us": {
         "force": ("lbf", _LBF),
         "length": ("in", _INCH),
+        "area": ("in2", _INCH**2),
+        "section modulus": ("in3", _INCH**3),
+        "second moment": ("in4", _INCH**4),
         "stress": ("psi", _PSI),
         "force per length": ("lbf/in", _LBF / _INCH),
         "moment": ("lbf in", _LBF * _INCH),
+        "area of moment": ("lbf in3", _LBF * _INCH**3),
         "flexibility": ("in/lbf", _INCH / _LBF),
         "angle": ("deg", math.radians(1.0)),
         "-": ("-", 1.0),
@@ -32,9 +47,13 @@ _UNITS: Final[dict[System, dict[Kind, tuple[str, float]]]] = {
     "si": {
         "force": ("N", 1.0),
         "length": ("mm", 1e-3),
+        "area": ("mm2", 1e-6),
+        "section modulus": ("mm3", 1e-9),
+        "second moment": ("mm4", 1e-12),
         "stress": ("MPa", 1e6),
         "force per length": ("N/mm", 1e3),
         "moment": ("N mm", 1e-3),
+        "area of moment": ("N mm3", 1e-9),
         "flexibility": ("mm/N", 1e-3),
         "angle": ("deg", math.radians(1.0)),
         "-": ("-", 1.0),
@@ -95,11 +114,13 @@ class Ledger:
         unit, size = _UNITS[self.system][kind]
         self._add(Line(symbol, formula, numbers.format_map(self._figures), value / size, unit))
 
-    def said(self, value: float, kind: Literal["force", "length"], rounding: Rounding) -> str:
+    def said(
+        self, value: float, kind: Literal["force", "length", "stress"], rounding: Rounding
+    ) -> str:
         """Tell a figure within a sentence, in the user's units.
 
         Args:
-            value: In SI. [N or m]
+            value: In SI. [N, m or Pa]
             kind: What it is.
             rounding: Demands go up, capacities down.
         """

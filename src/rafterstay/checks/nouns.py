@@ -51,10 +51,22 @@ class Check:
 
 @dataclass(frozen=True)
 class Checks:
-    """All checks, worst first, and what they come to."""
+    """All checks, worst first, and what they come to.
+
+    Attributes:
+        verdict: ``fails`` if any deciding check fails, else ``refer`` if any refers.
+        weakest: Id of the fullest deciding check.
+        duty: ``rafter tie``, ``collar tie``, ``both`` or ``neither``.
+        prescriptive: Whether the code's own tables cover the roof.
+        checks: Worst first.
+        duty_why: Reason of the duty, one sentence.
+        prescriptive_why: Everything that puts the roof outside, or what keeps it within.
+    """
 
     verdict: Verdict
     weakest: str
     duty: str
     prescriptive: Literal["within", "outside"]
     checks: tuple[Check, ...]
+    duty_why: str = ""
+    prescriptive_why: str = ""

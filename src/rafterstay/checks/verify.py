@@ -6,14 +6,21 @@ import math
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Final
 
-from rafterstay.checks.irc_2021.raised_tie import duty, prescriptive
+from rafterstay.checks.duty import duty_of, prescriptive_of
 from rafterstay.checks.judging import Asked
 from rafterstay.checks.nouns import Check, Checks, Verdict
 from rafterstay.checks.parts.bolt import bolt_steel, bolt_yield
 from rafterstay.checks.parts.bolt_distances import bolt_distances
 from rafterstay.checks.parts.eye import eye_fit
-from rafterstay.checks.parts.hub import hub_shear, hub_tension
+from rafterstay.checks.parts.eye_pin import eye_pin, shackle_load
+from rafterstay.checks.parts.hub import hub_bearing, hub_drop, hub_shear, hub_tension
 from rafterstay.checks.parts.movement import leg_slack, ring_sag, ring_shift, wall_spread
+from rafterstay.checks.parts.plies import ply_blocks, ply_buckling
+from rafterstay.checks.parts.rafter_bending import rafter_bending
+from rafterstay.checks.parts.rafter_form import rafter_deflection, rafter_hole
+from rafterstay.checks.parts.rafter_seat import holddown, rafter_bearing
+from rafterstay.checks.parts.rafter_shear import rafter_shear, wood_net, wood_splitting
+from rafterstay.checks.parts.rafter_stability import rafter_stability
 from rafterstay.checks.parts.ring import ring_bend, ring_clearance, ring_pull
 from rafterstay.checks.parts.rope import rope_lifting, rope_strength
 from rafterstay.checks.parts.snow import unbalanced_snow
@@ -27,10 +34,12 @@ if TYPE_CHECKING:
 
 __all__ = ["verify"]
 
-CHECKS: Final[tuple[Callable[[Asked], Check], ...]] = (
+CHECKS: Final[tuple[Callable[[Asked], Check | None], ...]] = (
     rope_strength,
     rope_lifting,
     eye_fit,
+    eye_pin,
+    shackle_load,
     ring_pull,
     ring_bend,
     ring_clearance,
@@ -39,13 +48,27 @@ CHECKS: Final[tuple[Callable[[Asked], Check], ...]] = (
     bolt_yield,
     bolt_steel,
     bolt_distances,
+    wood_splitting,
+    wood_net,
+    rafter_bending,
+    rafter_stability,
+    rafter_shear,
+    rafter_bearing,
+    rafter_deflection,
+    rafter_hole,
+    ply_buckling,
+    ply_blocks,
+    hub_bearing,
     hub_shear,
     hub_tension,
+    hub_drop,
+    holddown,
     wall_spread,
     ring_sag,
     ring_shift,
     leg_slack,
 )
+OF_A_RING: Final = (ring_pull, ring_bend, ring_clearance, ring_sag, ring_shift)
 
 
 def verify(job: Job, frame: Frame, tie: Tie, forces: Forces, *, simplified_snow: bool) -> Checks:
@@ -62,17 +85,23 @@ def verify(job: Job, frame: Frame, tie: Tie, forces: Forces, *, simplified_snow:
         Checks worst first, the verdict, the weakest part and the duty of the tie.
     """
     asked = Asked(job, frame, tie, forces)
-    made = [check(asked) for check in CHECKS]
+    left_out = () if tie.layout == "ring" else OF_A_RING
+    asking = (check(asked) for check in CHECKS if check not in left_out)
+    made = [found for found in asking if found is not None]
     snow = unbalanced_snow(simplified_snow)
     made += [snow] if snow else []
     made.sort(key=_badness)
     deciding = [check for check in made if check.decides]
+    duty, why_duty = duty_of(asked)
+    within, why_within = prescriptive_of(asked)
     return Checks(
         verdict=_verdict(deciding),
         weakest=max(deciding, key=_fullness).id,
-        duty=duty(tie.height / frame.rise),
-        prescriptive=prescriptive(job.roof.sides)[0],
+        duty=duty,
+        prescriptive=within,
         checks=tuple(made),
+        duty_why=why_duty,
+        prescriptive_why=why_within,
     )
 
 

@@ -71,7 +71,8 @@ def opening(design: Designed) -> str:
     rows = [
         ("Verdict", VERDICT[checks.verdict].upper()),
         ("Weakest", _weakest(design)),
-        ("Duty", f"{checks.duty}; {checks.prescriptive} the prescriptive limits"),
+        ("Duty", f"{checks.duty}. {checks.duty_why}".strip()),
+        ("Code tables", f"{checks.prescriptive}. {checks.prescriptive_why}".strip()),
         ("Largest pull", f"{show(most.most, 'force', system)} in leg {most.leg}, {most.most_in}"),
         (
             "Least pull",

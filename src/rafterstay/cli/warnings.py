@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from rafterstay.checks.practice.materials import material_notes
 from rafterstay.core.quantities import show
 from rafterstay.sheets.summary import Designed
 
@@ -18,9 +19,7 @@ NOT_COVERED: Final = (
     "earthquake",
     "heat, cold and drying timber",
     "roof live load",
-    "the rafters themselves",
     "the plate and its joints",
-    "hold-downs",
     "the loss of a leg or of the ring",
 )
 
@@ -51,6 +50,7 @@ def warnings_of(design: Designed) -> tuple[Warned, ...]:
         found.append(Warned("snow-simplified", text))
     found += _slack(design)
     found += _lifting(design)
+    found += [Warned(code, text) for code, text in material_notes(design.job)]
     found += _from_memory(design)
     return tuple(found)
 

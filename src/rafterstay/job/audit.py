@@ -58,7 +58,8 @@ def audit(tree: dict[str, Any], places: Places, *, sha256: str) -> Job:
     wrong = {fault.path for fault in faults}
     values = _read_sound(complete, wrong)
     faults += [_Fault(path, found) for path, found in contradictions(values)]
-    faults += _look_up(values)
+    already = {fault.path for fault in faults}
+    faults += [fault for fault in _look_up(values) if fault.path not in already]
     if faults or stated is None:
         raise InputError(_tell(faults, places))
     tables = {field.name: getattr(stated, field.name) for field in fields(stated)}
@@ -220,7 +221,7 @@ def _look_up(values: Mapping[str, Any]) -> list[_Fault]:
     faults = []
     for path, key in _CONTRACT.items():
         name = values.get(".".join(path))
-        if isinstance(key, Name) and key.shelf and name is not None:
+        if isinstance(key, Name) and key.shelf and name is not None and name not in key.besides:
             try:
                 catalog.find(key.shelf, name)
             except DataError as fault:

@@ -267,6 +267,18 @@ class Support:
             why="a plate joint that is not shown to carry pull is not counted on",
         ),
     ]
+    holddown_allowable: Annotated[
+        float,
+        Quantity(
+            means="the uplift a foot's joint to the wall may carry: allowable stress, normal "
+            "duration",
+            dimension="force",
+            least="0 lb",
+            most="100 kip",
+            default="0 lb",
+            why=_NOT_STATED,
+        ),
+    ]
     joint_capacity: Annotated[
         None,
         Quantity(
@@ -492,5 +504,26 @@ class Rafter:
             most="10 ft",
             default="0 in",
             why=_NOT_STATED,
+        ),
+    ]
+    seat: Annotated[
+        float,
+        Quantity(
+            means="how long each ply of the foot bears on the plate, on plan along the hip",
+            dimension="length",
+            least="1 1/2 in",
+            most="12 in",
+            default="1 1/2 in",
+            why="the least a rafter may bear on wood, IRC 2021 R802.6",
+        ),
+    ]
+    end_fixity: Annotated[
+        Literal["none", "a", "b"],
+        Choice(
+            means="whether split rings or shear plates tie the plies at their end blocks: a "
+            "within 1/20 of the hip's length from its end, b within 1/10, none",
+            words=("none", "a", "b"),
+            default="none",
+            why="nails and bolts do not make two plies one column",
         ),
     ]

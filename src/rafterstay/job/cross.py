@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from rafterstay.core.errors import Finding
 from rafterstay.core.quantities import show
+from rafterstay.job.materials import stops
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -26,7 +27,7 @@ def contradictions(values: Mapping[str, Any]) -> Iterator[Found]:
     Yields:
         The path a finding is about, and the finding.
     """
-    for rule in (_hub, _hub_ring, _tie, _ring_in_plane, _walls, _plies, _temperatures):
+    for rule in (_hub, _hub_ring, _tie, _ring_in_plane, _walls, _plies, _temperatures, stops):
         yield from rule(values)
 
 

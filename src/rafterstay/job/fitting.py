@@ -73,11 +73,12 @@ class Parts:
     thimble: Annotated[str, Name(means="the thimble in each eye of the legs", shelf="thimble")]
     sleeve: Annotated[str, Name(means="the sleeve that closes each eye", shelf="sleeve")]
     shackle: Annotated[
-        Literal["none"],
-        Choice(
-            means="the shackle of each leg",
-            words=("none",),
-            names_later=True,
+        str,
+        Name(
+            means="the shackle between bolt and eye of each leg: its bow on the bolt, its pin "
+            "through the thimble",
+            shelf="shackle",
+            besides=("none",),
             default="none",
             why="the eye sits straight on the bolt",
         ),
@@ -186,17 +187,18 @@ class Site:
 
     wet_service: Annotated[
         bool,
-        Flag(means="whether the timber stays wet in use", only=False, default=False, why=_NONE),
+        Flag(
+            means="whether the timber's moisture is above 19 % for long in use",
+            default=False,
+            why="a roof over a room keeps its timber dry",
+        ),
     ]
-    pool: Annotated[
-        bool, Flag(means="whether a pool is under the roof", only=False, default=False, why=_NONE)
-    ]
+    pool: Annotated[bool, Flag(means="whether a pool is under the roof", default=False, why=_NONE)]
     timber_treatment: Annotated[
-        Literal["none"],
+        Literal["none", "copper", "other"],
         Choice(
-            means="what the timber is treated with",
-            words=("none",),
-            later=("copper", "other"),
+            means="what the timber is treated with against decay",
+            words=("none", "copper", "other"),
             default="none",
             why=_NONE,
         ),

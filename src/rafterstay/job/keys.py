@@ -300,15 +300,18 @@ class Name(Text):
 
     Attributes:
         shelf: Kind of catalogue row; None for timber, which goes by species, grade and depth.
+        besides: Words that stand for no part at all.
     """
 
     shelf: Kind | None = None
+    besides: tuple[str, ...] = ()
     longest: int = 80
 
     kind: ClassVar[str] = "catalogue name"
 
     def bounds(self) -> str:
-        return f"a name of `rafterstay parts {self.shelf or 'timber'}`"
+        words = "".join(f'"{word}", or ' for word in self.besides)
+        return f"{words}a name of `rafterstay parts {self.shelf or 'timber'}`"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,56 +6,101 @@ import math
 from typing import Literal
 
 from rafterstay.core.errors import Finding, InputError
+from rafterstay.core.quantities import parse
 from rafterstay.core.sources import Source
 
-__all__ = ["SOURCE", "duty", "prescriptive", "span_factor", "tie_factor"]
+__all__ = ["SOURCE", "Duty", "duty", "prescriptive", "span_factor", "tie_factor"]
+
+Duty = Literal["rafter tie", "collar tie", "both", "neither"]
 
 SOURCE = Source("IRC", "2021", "R802.4.6, R802.5.2", "read", 97)
 
 
-def duty(height_ratio: float) -> str:
+def duty(height_ratio: float, *, heads_held: bool = False) -> tuple[Duty, str]:
     """Which tie of the code this one stands for.
 
     Args:
         height_ratio: Hc/Hr, height of the tie over height of the hub. [-]
+        heads_held: The heads are held together at the hub against wind, which is what a collar
+            tie, or a strap over the ridge in its place, is for.
 
     Returns:
-        ``rafter tie`` in the lower third, ``collar tie`` in the upper, else that neither
-        rule covers it.
+        ``rafter tie`` in the lower third, ``both`` where the hub also does the collar tie's
+        duty, ``collar tie`` in the upper third, else ``neither``; and the reason.
 
-    Source: IRC 2021 R802.5.2 (lower third), R802.4.6 (upper third)
+    Source: IRC 2021 R802.5.2 (lower third), R802.4.6 (upper third, or strap)
 
-    >>> duty(0.2)
-    'rafter tie'
+    >>> duty(0.2)[0], duty(0.5)[0]
+    ('rafter tie', 'neither')
     """
     edge = 1e-9
+    share = f"{height_ratio:.2f} of the rise"
+    if height_ratio <= 1.0 / 3.0 + edge and heads_held:
+        return "both", (
+            f"At {share} the tie stands in the lower third, and the hub's own joints hold the "
+            "heads together as collar ties would."
+        )
     if height_ratio <= 1.0 / 3.0 + edge:
-        return "rafter tie"
+        return "rafter tie", (
+            f"At {share} it stands in the lower third and holds the thrust; collar ties, which "
+            "hold the heads together in wind, are another duty."
+        )
     if height_ratio >= 2.0 / 3.0 - edge:
-        return "collar tie"
-    return "neither: engineer"
+        return "collar tie", (
+            f"At {share} it stands in the upper third, where the code has collar ties; it may "
+            "not take the place of rafter ties without an engineer."
+        )
+    return "neither", (
+        f"At {share} it stands between the lower third of rafter ties and the upper third of "
+        "collar ties; an engineer must decide."
+    )
 
 
-def prescriptive(sides: int) -> tuple[Literal["within", "outside"], str]:
+def prescriptive(
+    *, sides: int, height_ratio: float, slope: float, span: float, snow: float, dead: float
+) -> tuple[Literal["within", "outside"], str]:
     """Whether the prescriptive tables cover the roof, and why.
 
     Args:
         sides: Sides of the plan; 0 for a gable's parallel rafters.
+        height_ratio: Hc/Hr. [-]
+        slope: Least rise over run of a face. [-]
+        span: Plate to plate. [m]
+        snow: On the roof, on plan. [Pa]
+        dead: Per area of roof. [Pa]
 
     Returns:
-        ``within`` or ``outside``, and the reason in a sentence.
+        ``within`` or ``outside``, and every reason in one sentence.
 
-    Source: IRC 2021 R802.4, R802.5 (tables for common rafters)
+    Source: IRC 2021 R802.4, R802.5 and their tables (common rafters; spans to 36 ft; snow to
+        70 psf; dead load to 20 psf; slopes from 3:12; ties in the lower third)
 
-    >>> prescriptive(8)[0]
+    >>> prescriptive(sides=8, height_ratio=0.2, slope=0.5, span=7.0, snow=1e3, dead=500.0)[0]
     'outside'
     """
+    edge = 1.0 + 1e-9
+    found = []
     if sides >= 3:
-        return "outside", (
-            "The prescriptive tables are for common rafters in pairs across a ridge; hips that "
-            f"meet at the hub of a roof of {sides} sides are outside them."
+        found.append(
+            f"a roof of {sides} sides has hips that meet at a hub, not pairs of common rafters"
         )
-    return "within", "Common rafters in pairs across a ridge are what the tables are for."
+    if height_ratio > edge / 3.0:
+        found.append("the tie stands above the lower third")
+    if slope * edge < 0.25:
+        found.append("a slope under 3:12 needs beams at ridge and hips")
+    if span > parse("36 ft", "length") * edge:
+        found.append("the span is over 36 ft")
+    if snow > parse("70 psf", "pressure") * edge:
+        found.append("the snow is over 70 psf")
+    if dead > parse("20 psf", "pressure") * edge:
+        found.append("the dead load is over 20 psf")
+    if not found:
+        return (
+            "within",
+            "Shape, slope, span, loads and height of the tie are what the tables cover.",
+        )
+    said = "; ".join(found)
+    return "outside", f"{said[0].upper()}{said[1:]}."
 
 
 def tie_factor(height_ratio: float) -> float:

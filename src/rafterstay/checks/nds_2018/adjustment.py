@@ -6,11 +6,25 @@ from pathlib import Path
 from typing import Final
 
 from rafterstay.core.errors import DataError, Finding
-from rafterstay.core.tables import table
+from rafterstay.core.tables import TableRow, table
 
-__all__ = ["load_duration_factor", "size_factor", "wet_service_factor"]
+__all__ = [
+    "BY_DEPTH",
+    "WET_CONNECTION",
+    "incising_factor",
+    "load_duration_factor",
+    "size_factor",
+    "wet_service_factor",
+]
 
 TABLES: Final = Path(__file__).parent / "tables"
+
+BY_DEPTH: Final = frozenset({"Southern Pine"})
+"""Species whose values are printed by depth, so that no size factor is due to 12 in.
+Source: NDS Supplement 2018 Table 4B"""
+WET_CONNECTION: Final = 0.7
+"""C_M of bolts in timber above 19 % in service. Source: NDS 2018 Table 11.3.3 (from memory,
+95 %)"""
 
 
 def load_duration_factor(duration: str) -> float:
@@ -81,9 +95,36 @@ def wet_service_factor(stress: str, tabulated: float = float("inf")) -> float:
     >>> wet_service_factor("fb", 900 * 1.2 * 6894.757)
     1.0
     """
-    for row in table(TABLES, "wet_service"):
+    row = _of_stress("wet_service", stress)
+    spared = tabulated <= row.values.get("spared_to", 0.0)
+    return 1.0 if spared else row.values["factor"]
+
+
+def incising_factor(stress: str) -> float:
+    """C_i of dimension lumber cut to take its treatment.
+
+    Args:
+        stress: ``fb``, ``ft``, ``fv``, ``fc_perp``, ``fc``, ``e`` or ``e_min``.
+
+    Returns:
+        C_i. [-]
+
+    Raises:
+        DataError: DA-032 no such stress.
+
+    Source: NDS 2018 Table 4.3.8 (from memory, 97 %)
+
+    >>> incising_factor("fb"), incising_factor("fc_perp")
+    (0.8, 1.0)
+    """
+    return _of_stress("incising", stress).values["factor"]
+
+
+def _of_stress(name: str, stress: str) -> TableRow:
+    """Row of a stress in a table that goes by stresses."""
+    rows = table(TABLES, name)
+    for row in rows:
         if row.printed["stress"] == stress:
-            spared = tabulated <= row.values.get("spared_to", 0.0)
-            return 1.0 if spared else row.values["factor"]
-    names = ", ".join(row.printed["stress"] for row in table(TABLES, "wet_service"))
+            return row
+    names = ", ".join(row.printed["stress"] for row in rows)
     raise DataError(Finding("DA-032", "stress", stress, f"one of {names}"))

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from typing import TypeVar
 
 from rafterstay.core.quantities import parse
+from rafterstay.roof.frame import Floats
 
 __all__ = [
     "beam_buckling_stress",
@@ -15,7 +17,10 @@ __all__ = [
     "column_buckling_stress",
     "column_stability_factor",
     "net_area",
+    "net_section_modulus",
 ]
+
+Real = TypeVar("Real", float, Floats)
 
 
 def beam_effective_length(unbraced: float, depth: float) -> float:
@@ -136,13 +141,13 @@ def column_stability_factor(buckling: float, allowable: float, curve: float = 0.
 
 
 def bending_with_tension(
-    tension: float,
-    bending: float,
+    tension: Real,
+    bending: Real,
     *,
-    allowable_tension: float,
-    allowable_bending: float,
-    stable_bending: float,
-) -> tuple[float, float]:
+    allowable_tension: Real,
+    allowable_bending: Real,
+    stable_bending: Real,
+) -> tuple[Real, Real]:
     """Utilisation of both faces of a beam that is pulled along its axis.
 
     Args:
@@ -183,3 +188,24 @@ def net_area(breadth: float, depth: float, bolt: float) -> float:
     9.844
     """
     return breadth * (depth - bolt - parse("1/16 in", "length"))
+
+
+def net_section_modulus(breadth: float, depth: float, bolt: float) -> float:
+    """Section modulus left at a bolt at mid depth, its hole 1/16 in over the bolt.
+
+    Args:
+        breadth: Thickness of the ply, along the bolt. [m]
+        depth: [m]
+        bolt: Diameter. [m]
+
+    Returns:
+        b (d^3 - (D + 1/16 in)^3) / (6 d). [m3]
+
+    Source: NDS 2018 3.1.2, 12.1.3.2; mechanics
+
+    >>> inch = 0.0254
+    >>> round(net_section_modulus(1.5 * inch, 7.25 * inch, 0.625 * inch) / inch**3, 3)
+    13.129
+    """
+    hole = bolt + parse("1/16 in", "length")
+    return breadth * (depth**3 - hole**3) / (6.0 * depth)

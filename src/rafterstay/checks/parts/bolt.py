@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from rafterstay.checks.aisc360_2016 import bolts as steel
 from rafterstay.checks.judging import Asked, Worst, judged, largest
 from rafterstay.checks.ledger import Ledger
+from rafterstay.checks.nds_2018.adjustment import WET_CONNECTION
 from rafterstay.checks.nds_2018.eye_bolt import EyeBolt, EyeBoltValue, eye_bolt_value
 from rafterstay.checks.nouns import Check
 from rafterstay.checks.parts.bolt_distances import bolt_ends
 from rafterstay.checks.parts.bolt_lines import note_bearing, note_value
+from rafterstay.checks.parts.eye_pin import on_bolt
+from rafterstay.checks.parts.on_hips import leg_at_hip, pulls_on_hips
 from rafterstay.core.sources import Source
 from rafterstay.roof.frame import Floats
 
@@ -19,6 +24,7 @@ __all__ = ["bolt_steel", "bolt_yield", "grain_angles"]
 YIELD = Source("AWC TR12", "2015", "Table 1-1, general dowel equations with gap", "read", 97)
 BEARING = Source("NDS", "2018", "12.3, Tables 12.3.1B and 12.3.3, eq. 12.3-11", "read", 98)
 DURATION = Source("NDS", "2018", "Table 2.3.2", "read", 99)
+CONNECTION = Source("NDS", "2018", "Table 11.3.3 and 11.3.6, C_M and C_g of bolts", "memory", 95)
 
 
 def grain_angles(asked: Asked) -> Floats:
@@ -28,27 +34,45 @@ def grain_angles(asked: Asked) -> Floats:
         asked: Frame and forces.
 
     Returns:
-        0 to pi/2. [rad] (n_states, n_legs)
+        0 to pi/2. [rad] (n_states, n_hips)
     """
-    frame, forces = asked.frame, asked.forces
+    frame, pulls = asked.frame, pulls_on_hips(asked)
     axis = frame.nodes[frame.heads] - frame.nodes[frame.feet]
     axis = axis / np.linalg.norm(axis, axis=1, keepdims=True)
-    along = np.abs(np.einsum("skj,kj->sk", forces.pull_direction, axis))
-    pulled = (forces.leg_pull > 0.0) & np.isfinite(along)
-    angles: Floats = np.where(pulled, np.arccos(np.clip(np.nan_to_num(along), 0.0, 1.0)), 0.0)
+    size = np.linalg.norm(pulls, axis=-1)
+    along = np.abs(np.einsum("skj,kj->sk", pulls, axis)) / np.where(size > 0.0, size, 1.0)
+    angles: Floats = np.where(size > 0.0, np.arccos(np.clip(along, 0.0, 1.0)), 0.0)
     return angles
+
+
+def _on_bolts(asked: Asked) -> Floats:
+    """Pull on every hip's bolt. [N] (n_states, n_hips)"""
+    if asked.tie.layout == "ring":
+        return asked.forces.leg_pull
+    return np.asarray(np.linalg.norm(pulls_on_hips(asked), axis=-1))
+
+
+def _turned(asked: Asked) -> str:
+    """Reason to refer the bolts of a band, whose legs leave them sideways."""
+    if asked.tie.layout != "band":
+        return ""
+    return (
+        "the two legs of a band leave the bolt sideways, which plies beside the eyes do not "
+        "allow: a fitting at the corner must turn their pull into the hip's upright plane"
+    )
 
 
 def _eye_bolt(asked: Asked, *, leaning: bool) -> EyeBolt:
     """The bolt of the tie, its eye central or against one ply."""
     tie = asked.tie
-    clear = max(0.0, tie.gap - tie.thimble.thickness)
+    width, _ = on_bolt(asked)
+    clear = max(0.0, tie.gap - width)
     return EyeBolt(
         diameter=tie.bolt.diameter,
         yield_bending=tie.bolt.yield_bending,
         gravity=tie.species.gravity,
         ply=tie.ply.thickness,
-        eye=tie.thimble.thickness,
+        eye=width,
         near=0.0 if leaning else clear / 2.0,
         far=clear if leaning else clear / 2.0,
     )
@@ -73,7 +97,8 @@ def _deciding(asked: Asked, angles: Floats) -> Worst:
     can exceed the worst found.
     """
     forces = asked.forces
-    pulls = forces.leg_pull / asked.duration_factors
+    on_bolts = _on_bolts(asked)
+    pulls = on_bolts / asked.duration_factors
     least = _bolt_value(asked, float(angles.max()))[1].value
     found, at = -1.0, 0
     for flat in np.argsort(-pulls, axis=None, kind="stable"):
@@ -83,9 +108,8 @@ def _deciding(asked: Asked, angles: Floats) -> Worst:
         ratio = pull / _bolt_value(asked, float(angles.flat[flat]))[1].value
         if ratio > found:
             found, at = ratio, int(flat)
-    row, column = divmod(at, forces.leg_pull.shape[1])
-    value = float(forces.leg_pull[row, column])
-    return Worst(value, forces.states[row], row, column + 1)
+    row, column = divmod(at, on_bolts.shape[1])
+    return Worst(float(on_bolts[row, column]), forces.states[row], row, column + 1)
 
 
 def bolt_yield(asked: Asked) -> Check:
@@ -94,17 +118,27 @@ def bolt_yield(asked: Asked) -> Check:
     angles = grain_angles(asked)
     worst = _deciding(asked, angles)
     angle = float(angles[worst.row, worst.leg - 1])
+    worst = replace(worst, leg=leg_at_hip(asked, worst.leg))
     bolt, value = _bolt_value(asked, angle)
     ends = bolt_ends(asked)
     duration = worst.state.case.duration_factor
-    capacity = value.value * duration * ends.factor
+    wet = WET_CONNECTION if asked.job.site.wet_service else 1.0
+    capacity = value.value * duration * wet * ends.factor
     ledger = Ledger(asked.job.show)
     ledger.given("T", f"largest for its duration and angle, {worst.place}", worst.value, "force")
     note_bearing(ledger, asked, bolt, value, angle)
     note_value(ledger, bolt, value, angle)
     ledger.given("C_D", f"load duration in {worst.state.id}", duration, "-")
     ledger.given("C_delta", f"end distance: {ends.why_factor}", ends.factor, "-")
-    ledger.line("Z_allowed", "Z C_D C_delta", "{Z} * {C_D} * {C_delta}", capacity, "force")
+    ledger.given("C_M", "wet in service, site.wet_service of the job", wet, "-")
+    ledger.given("C_g", "group action: one bolt stands alone", 1.0, "-")
+    ledger.line(
+        "Z_allowed",
+        "Z C_D C_M C_g C_delta",
+        "{Z} * {C_D} * {C_M} * {C_g} * {C_delta}",
+        capacity,
+        "force",
+    )
     ledger.line("u", "T / Z_allowed", "{T} / {Z_allowed}", worst.value / capacity, "-")
     clear = ledger.said(bolt.far, "length", "near")
     return judged(
@@ -122,6 +156,7 @@ def bolt_yield(asked: Asked) -> Check:
             YIELD,
             BEARING,
             DURATION,
+            CONNECTION,
             tie.bolt.source,
             tie.species.source,
             tie.ply.source,
@@ -129,7 +164,8 @@ def bolt_yield(asked: Asked) -> Check:
         ),
         working=ledger.lines,
         worst=worst,
-        refer="" if tie.plies == 2 else f"the equations are for two plies, not {tie.plies}",
+        refer=_turned(asked)
+        or ("" if tie.plies == 2 else f"the equations are for two plies, not {tie.plies}"),
     )
 
 
@@ -140,7 +176,8 @@ def bolt_steel(asked: Asked) -> Check:
     """
     tie = asked.tie
     bolt = tie.bolt
-    worst = largest(asked.forces.leg_pull, asked.forces)
+    worst = largest(_on_bolts(asked), asked.forces)
+    worst = replace(worst, leg=leg_at_hip(asked, worst.leg))
     grip = 2.0 * tie.ply.thickness + tie.gap
     reduction = steel.grip_factor(grip, bolt.diameter)
     capacity = steel.allowable_shear(bolt.shear, bolt.diameter) * reduction
@@ -180,4 +217,5 @@ def bolt_steel(asked: Asked) -> Check:
         sources=(steel.SOURCE, steel.GRIP_SOURCE, bolt.shear_source),
         working=ledger.lines,
         worst=worst,
+        refer=_turned(asked),
     )

@@ -15,6 +15,7 @@ from rafterstay.checks.nds_2018.bearing import (
 )
 from rafterstay.checks.nds_2018.dowel import lever_shares, reference_value, single_shear_loads
 from rafterstay.checks.nds_2018.eye_bolt import EyeBolt, EyeBoltValue
+from rafterstay.checks.parts.eye_pin import on_bolt
 
 __all__ = ["note_bearing", "note_value"]
 
@@ -39,7 +40,7 @@ def note_bearing(
     ledger.given("F_yb", f"yield strength of bolt {tie.bolt.name}", bolt.yield_bending, "stress")
     ledger.given("G", f"specific gravity of {tie.species.species}", bolt.gravity, "-")
     ledger.given("t", f"thickness of ply {tie.ply.name}", bolt.ply, "length")
-    ledger.given("w", f"eye: thickness of thimble {tie.thimble.name}", bolt.eye, "length")
+    ledger.given("w", on_bolt(asked)[1], bolt.eye, "length")
     ledger.given("s", "rafter.gap of the job, clear between plies", tie.gap, "length")
     ledger.given("theta", "angle between pull and grain", angle, "angle")
     ledger.given("F_em", "dowel bearing strength of steel", STEEL_BEARING, "stress")
@@ -76,16 +77,17 @@ def note_value(ledger: Ledger, bolt: EyeBolt, value: EyeBoltValue, angle: float)
     """
     ledger.line("Z_Im", "q_m w / (4 K)", "{q_m} * {w} / (4 * {K})", value.eye, "force")
     if bolt.near == bolt.far:
-        ledger.line("g", "(s - w) / 2", "({s} - {w}) / 2", bolt.near, "length")
+        ledger.line("g", "max(0, s - w) / 2", "max(0, {s} - {w}) / 2", bolt.near, "length")
         _note_plane(ledger, bolt, value, angle, gap=bolt.near, tag="")
         least = "min({Z_Im}, 2 * {Z_p})"
         ledger.line("Z", "min(Z_Im, 2 Z_p)", least, value.value, "force")
         return
     ledger.given("g_n", "clear to the near ply: the eye leans on it", bolt.near, "length")
-    ledger.line("g_f", "s - w", "{s} - {w}", bolt.far, "length")
+    ledger.line("g_f", "max(0, s - w)", "max(0, {s} - {w})", bolt.far, "length")
     near, far = lever_shares(bolt.ply, bolt.eye, bolt.near, bolt.far)
-    share = "({t} / 2 + {g_f} + {w} / 2) / ({t} + {s})"
-    ledger.line("k_n", "share of near ply, (t / 2 + g_f + w / 2) / (t + s)", share, near, "-")
+    share = "({t} / 2 + {g_f} + {w} / 2) / ({t} + {g_f} + {w})"
+    said = "share of near ply, (t / 2 + g_f + w / 2) / (t + g_f + w)"
+    ledger.line("k_n", said, share, near, "-")
     ledger.line("k_f", "1 - k_n", "1 - {k_n}", far, "-")
     _note_plane(ledger, bolt, value, angle, gap=bolt.near, tag="_n")
     _note_plane(ledger, bolt, value, angle, gap=bolt.far, tag="_f")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from rafterstay.checks.judging import Asked, judged, stated_in_job
 from rafterstay.checks.ledger import Ledger
 from rafterstay.checks.nouns import Check
+from rafterstay.checks.parts.eye_pin import shackle_of
 from rafterstay.checks.practice.fit import Comparison, match, passes_through
 from rafterstay.core.sources import Source
 
@@ -13,22 +14,52 @@ __all__ = ["eye_fit"]
 PRACTICE = Source("", "", "", "common practice", 80)
 
 
+def _at_bolt(asked: Asked) -> list[Comparison]:
+    """What hangs on the bolt: the eye, or the bow of a shackle whose pin holds the eye."""
+    tie, shackle = asked.tie, shackle_of(asked)
+    thimble, bolt = tie.thimble, tie.bolt.diameter
+    if shackle is None:
+        return [
+            passes_through("bolt in the thimble's inside width", bolt, thimble.inside_width),
+            passes_through("eye in the gap between the plies", thimble.thickness, tie.gap),
+        ]
+    inside = thimble.inside_width
+    made = [
+        passes_through("shackle's pin in the thimble's inside width", shackle.bar, inside),
+        passes_through("shackle's bow in the gap between the plies", shackle.bar, tie.gap),
+    ]
+    if shackle.inside_width is not None:
+        room = shackle.inside_width
+        # An anchor shackle's bow is no narrower than its opening at the pin.
+        made.append(passes_through("bolt in the shackle's bow", bolt, room))
+        made.append(passes_through("eye in the shackle's opening", thimble.thickness, room))
+    return made
+
+
+def _on_ring(asked: Asked) -> list[Comparison]:
+    """The ring's rope in the legs' eyes, where there is a ring of rope."""
+    tie = asked.tie
+    if tie.layout != "ring" or tie.ring in {"welded", "plate"}:
+        return []
+    diameter = tie.ring_rope.diameter
+    what = "ring rope in the thimble's inside width"
+    return [passes_through(what, diameter, tie.thimble.inside_width)]
+
+
 def _comparisons(asked: Asked) -> tuple[list[Comparison], list[str]]:
     """Every comparison that can be made, and the dimensions no row gives."""
     tie = asked.tie
     thimble, body = tie.thimble, tie.turnbuckle
     made = [
-        passes_through(
-            "bolt in the thimble's inside width", tie.bolt.diameter, thimble.inside_width
-        ),
-        passes_through(
-            "ring rope in the thimble's inside width", tie.ring_rope.diameter, thimble.inside_width
-        ),
-        passes_through("eye in the gap between the plies", thimble.thickness, tie.gap),
+        *_at_bolt(asked),
+        *_on_ring(asked),
         match("leg rope in the thimble's size", tie.rope.diameter, thimble.rope),
         match("leg rope in the sleeve's size", tie.rope.diameter, tie.sleeve.rope),
     ]
     unknown = []
+    shackle = shackle_of(asked)
+    if shackle is not None and shackle.inside_width is None:
+        unknown.append("shackle's opening")
     if body.pin is None:
         unknown.append("jaw pin")
     else:
@@ -75,8 +106,14 @@ def eye_fit(asked: Asked) -> Check:
         sources=tuple(sources),
         working=ledger.lines,
         refer=(
-            f"{' and '.join(unknown)} of turnbuckle {tie.turnbuckle.name} not known, try the parts"
+            f"{' and '.join(unknown)} not known: {_named(asked)}; try the parts together"
             if unknown
             else ""
         ),
     )
+
+
+def _named(asked: Asked) -> str:
+    shackle = shackle_of(asked)
+    said = f"turnbuckle {asked.tie.turnbuckle.name}"
+    return said if shackle is None else f"{said}, shackle {shackle.name}"
