@@ -49,6 +49,7 @@ SI: dict[Dimension, str] = {
     "force per length": "N/m",
     "angle": "rad",
     "mass": "kg",
+    "speed": "m/s",
 }
 
 

@@ -128,18 +128,7 @@ def test_one_fault_is_named(old: str, new: str, code: str, key: str) -> None:
         ("[support]", 'ridge = "board"\n[support]', "roof.ridge"),
         ('plate = "jointed"', 'plate = "continuous"', "support.plate"),
         ("[loads]", 'joint_capacity = "2 kip"\n[loads]', "support.joint_capacity"),
-        ('roof = "40 psf"', 'roof = "40 psf", ground = "50 psf"', "loads.snow.ground"),
-        ('roof = "40 psf"', 'ground = "50 psf"', "loads.snow.ground"),
-        ('roof = "40 psf"', 'roof = "40 psf", exposure = "full"', "loads.snow.exposure"),
-        ('roof = "40 psf"', 'roof = "40 psf", thermal = "cold"', "loads.snow.thermal"),
-        ('roof = "40 psf"', 'roof = "40 psf", importance = "II"', "loads.snow.importance"),
-        ('roof = "40 psf"', 'roof = "40 psf", slippery = true', "loads.snow.slippery"),
-        ('roof = "40 psf"', 'roof = "40 psf", level = "service"', "loads.snow.level"),
-        ('roof_live = "0 psf"', 'roof_live = "20 psf"', "loads.roof_live"),
         ('uplift = "0 psf"', 'uplift = "12 psf"', "loads.wind.uplift"),
-        ('uplift = "0 psf"', 'speed = "110 mph"', "loads.wind.speed"),
-        ('uplift = "0 psf"', 'exposure = "B"', "loads.wind.exposure"),
-        ('uplift = "0 psf"', 'enclosure = "open"', "loads.wind.enclosure"),
         ('coldest = "60 degF"', 'coldest = "-10 degF"', "loads.coldest"),
         ('warmest = "60 degF"', 'warmest = "30 degC"', "loads.warmest"),
         ('drying = "0 in"', 'drying = "1/8 in"', "loads.drying"),
@@ -159,6 +148,85 @@ def test_what_is_not_served_yet_is_refused_by_name(old: str, new: str, key: str)
     )
     assert (found.code, found.key) == ("IN-008", key)
     assert "not served yet" in found.remedy
+
+
+GROUND = (
+    'ground = "50 psf", exposure = "C sheltered", thermal = "unheated", importance = "III", '
+    'slippery = false, level = "service"'
+)
+
+
+def test_ground_snow_is_read_with_all_that_goes_with_it() -> None:
+    read = job.loads(changed('roof = "40 psf"', GROUND)).loads.snow
+    assert read.roof is None
+    assert read.ground == pytest.approx(50 * 47.88025898, rel=1e-9)
+    assert (read.exposure, read.thermal, read.importance) == ("C sheltered", "unheated", "III")
+    assert (read.slippery, read.level) == (False, "service")
+
+
+@pytest.mark.parametrize(
+    ("snow", "expected"),
+    [
+        (GROUND.replace("C sheltered", "sheltered"), [("IN-007", "loads.snow.exposure")]),
+        (GROUND.replace('"unheated"', '"cold"'), [("IN-007", "loads.snow.thermal")]),
+        (GROUND.replace('"III"', "3"), [("IN-006", "loads.snow.importance")]),
+        (GROUND.replace("false", '"no"'), [("IN-006", "loads.snow.slippery")]),
+        (GROUND.replace("50 psf", "50"), [("IN-002", "loads.snow.ground")]),
+        (f'roof = "40 psf", {GROUND}', [("IN-009", "loads.snow.roof")]),
+        (GROUND.replace("service", "strength"), [("IN-009", "loads.snow.importance")]),
+        (
+            'ground = "50 psf", level = "service"',
+            [
+                ("IN-005", f"loads.snow.{key}")
+                for key in ("exposure", "thermal", "importance", "slippery")
+            ],
+        ),
+        (
+            'roof = "40 psf", exposure = "B sheltered", slippery = true',
+            [("IN-009", "loads.snow.exposure"), ("IN-009", "loads.snow.slippery")],
+        ),
+    ],
+)
+def test_snow_is_stated_one_way_and_whole(snow: str, expected: list[tuple[str, str]]) -> None:
+    found = findings(changed('roof = "40 psf"', snow))
+    assert sorted((one.code, one.key) for one in found) == sorted(expected)
+
+
+def test_strength_level_snow_is_of_its_own_category() -> None:
+    text = GROUND.replace("service", "strength").replace('"III"', '"II"')
+    assert job.loads(changed('roof = "40 psf"', text)).loads.snow.level == "strength"
+
+
+def test_roof_live_load_is_read() -> None:
+    text = changed('roof_live = "0 psf"', 'roof_live = "20 psf"')
+    assert job.loads(text).loads.roof_live == pytest.approx(20 * 47.88025898, rel=1e-9)
+
+
+def test_a_wind_speed_is_for_gables() -> None:
+    wind = 'speed = "115 mph", exposure = "C", enclosure = "enclosed", height = "14 ft"'
+    (found,) = findings(changed('uplift = "0 psf"', wind))
+    assert (found.code, found.key, found.value) == ("IN-015", "loads.wind.speed", "115 mph")
+    assert "loads.wind.uplift" in found.remedy
+
+
+def test_what_goes_with_a_wind_speed_needs_one() -> None:
+    wind = 'exposure = "C", height = "14 ft"'
+    found = findings(changed('uplift = "0 psf"', wind))
+    assert {(one.code, one.key) for one in found} == {
+        ("IN-009", "loads.wind.exposure"),
+        ("IN-009", "loads.wind.height"),
+    }
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "key"),
+    [
+        ('coldest = "60 degF"', 'coldest = "61 degF"', "loads.coldest"),
+        ('warmest = "60 degF"', 'warmest = "10 degC"', "loads.warmest"),
+    ],
+)
+def test_the_legs_are_set_between_coldest_and_warmest(old: str, new: str, key: str) -> None:
+    assert ("IN-009", key) in {(one.code, one.key) for one in findings(changed(old, new))}
 
 
 def test_a_setting_temperature_of_its_own_is_served() -> None:

@@ -7,7 +7,8 @@ from rafterstay.job import Job
 from rafterstay.job.examples import example
 from rafterstay.loads import Cases
 from rafterstay.loads.gather import combine
-from rafterstay.loads.spread import dead_lines, one_sided, snow_lines
+from rafterstay.loads.laid import Plan
+from rafterstay.loads.spread import dead_lines, halves
 from rafterstay.roof import Frame
 from rafterstay.statics import Forces
 
@@ -39,8 +40,9 @@ def solved(stated_job: Job) -> Forces:
 
 def half_loaded(frame: Frame, pressure: float, direction_deg: float, other: float = 0.0) -> Cases:
     """Snow on one half of the roof only, given to the cases directly."""
-    nothing = dead_lines(frame, 0.0)
-    snow = snow_lines(frame, pressure, one_sided(frame, direction_deg, other=other))
+    plan = Plan.of(frame, 0.0)
+    nothing = dead_lines(plan, 0.0)
+    snow = halves(plan, direction_deg, pressure, other * pressure)
     case = combine("S", nothing, snow, 1.0, pattern="half", direction=direction_deg)
     return Cases((case,), combine("D", nothing, None, 0.0, pattern="dead"), simplified_snow=True)
 

@@ -18,7 +18,6 @@ NOT_COVERED: Final = (
     "wind and uplift",
     "earthquake",
     "heat, cold and drying timber",
-    "roof live load",
     "the plate and its joints",
     "the loss of a leg or of the ring",
 )
@@ -48,6 +47,7 @@ def warnings_of(design: Designed) -> tuple[Warned, ...]:
             "because only the snow on the roof was stated: an engineer must confirm the pattern."
         )
         found.append(Warned("snow-simplified", text))
+    found += [Warned("loads", told) for told in design.cases.told]
     found += _slack(design)
     found += _lifting(design)
     found += [Warned(code, text) for code, text in material_notes(design.job)]

@@ -41,6 +41,7 @@ Dimension = Literal[
     "force per length",
     "angle",
     "mass",
+    "speed",
     "number",
 ]
 System = Literal["us", "si"]
@@ -110,6 +111,7 @@ _UNITS: Final[dict[Dimension, dict[str, float]]] = {
     },
     "angle": {"deg": math.pi / 180.0, "rad": 1.0, "°": math.pi / 180.0},
     "mass": {"lb": _POUND, "kg": 1.0, "g": 1e-3, "oz": _POUND / 16.0},
+    "speed": {"mph": 0.44704, "km/h": 1.0 / 3.6, "m/s": 1.0},
     "number": {"": 1.0},
 }
 DIMENSIONS: Final[tuple[Dimension, ...]] = tuple(_UNITS)
@@ -130,6 +132,7 @@ _EXAMPLES: Final[dict[Dimension, str]] = {
     "force per length": "50 plf or 0.7 kN/m",
     "angle": "26.57 deg",
     "mass": "12 lb or 5 kg",
+    "speed": "115 mph or 51 m/s",
     "number": "0.5, 1/3 or 2",
 }
 
@@ -167,6 +170,7 @@ _STYLES: Final[dict[Dimension, dict[System, tuple[_Style, ...]]]] = {
     "force per length": {"us": (_Style("plf", 1.0),), "si": (_Style("kN/m", 0.01),)},
     "angle": {"us": (_Style("deg", 0.01),), "si": (_Style("deg", 0.01),)},
     "mass": {"us": (_Style("lb", 0.1),), "si": (_Style("kg", 0.01),)},
+    "speed": {"us": (_Style("mph", 1.0),), "si": (_Style("m/s", 0.1),)},
     "number": {"us": (_Style("", 0.001),), "si": (_Style("", 0.001),)},
 }
 

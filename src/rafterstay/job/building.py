@@ -290,51 +290,117 @@ class Support:
     ]
 
 
+_WITH_GROUND = "required with `ground`, refused without it"
+_WITH_SPEED = "required with `speed`, refused without it"
+
+
 @dataclass(frozen=True)
 class Snow:
-    """``loads.snow``. Pa."""
+    """``loads.snow``: ``roof`` alone, or ``ground`` with all that follows it. Pa."""
 
     __pydantic_config__ = STRICT
 
     roof: Annotated[
-        float,
+        float | None,
         Quantity(
-            means="the snow on the roof as it lies on plan",
+            means="the snow on the roof as it lies on plan, in place of `ground`",
             dimension="pressure",
             least="0 psf",
             most="400 psf",
+            default=None,
+            why="required where `ground` is not stated, refused where it is",
         ),
     ]
     ground: Annotated[
-        None,
+        float | None,
         Quantity(
-            means="the ground snow of the site", dimension="pressure", default=None, served=False
+            means="the ground snow of the site, in place of `roof`",
+            dimension="pressure",
+            least="0 psf",
+            most="400 psf",
+            default=None,
+            why="required where `roof` is not stated, refused where it is",
         ),
     ]
-    exposure: Annotated[None, Text(means="the exposure", longest=40, default=None, served=False)]
+    exposure: Annotated[
+        Literal[
+            "B fully exposed",
+            "B partially exposed",
+            "B sheltered",
+            "C fully exposed",
+            "C partially exposed",
+            "C sheltered",
+            "D fully exposed",
+            "D partially exposed",
+            "D sheltered",
+            "above treeline fully exposed",
+            "above treeline partially exposed",
+        ]
+        | None,
+        Choice(
+            means="the terrain (B built up or wooded, C open, D flat beside water, above the "
+            "treeline) and how the roof stands in it: no shelter, some, or close among taller "
+            "trees or houses",
+            words=(
+                "B fully exposed",
+                "B partially exposed",
+                "B sheltered",
+                "C fully exposed",
+                "C partially exposed",
+                "C sheltered",
+                "D fully exposed",
+                "D partially exposed",
+                "D sheltered",
+                "above treeline fully exposed",
+                "above treeline partially exposed",
+            ),
+            default=None,
+            why=_WITH_GROUND,
+        ),
+    ]
     thermal: Annotated[
-        None, Text(means="the thermal condition", longest=40, default=None, served=False)
+        Literal["heated", "cold ventilated", "unheated", "freezer"] | None,
+        Choice(
+            means="how warm the roof is kept: heated below it, heated with a well insulated "
+            "and ventilated roof, unheated or open, or a freezer",
+            words=("heated", "cold ventilated", "unheated", "freezer"),
+            default=None,
+            why=_WITH_GROUND,
+        ),
     ]
     importance: Annotated[
-        None, Text(means="the importance", longest=40, default=None, served=False)
+        Literal["I", "II", "III", "IV"] | None,
+        Choice(
+            means="the risk category of the building; a dwelling is II",
+            words=("I", "II", "III", "IV"),
+            default=None,
+            why=_WITH_GROUND,
+        ),
     ]
     slippery: Annotated[
-        None, Flag(means="whether the roof is slippery", default=None, served=False)
+        bool | None,
+        Flag(
+            means="whether snow slides off: a slippery surface with nothing to stop it and, "
+            "over a heated room, insulated as the standard asks",
+            default=None,
+            why=_WITH_GROUND,
+        ),
     ]
     level: Annotated[
-        None,
+        Literal["service", "strength"] | None,
         Choice(
-            means="the level the ground snow is given at",
+            means="the level the ground snow is given at: service for maps up to 2016, "
+            "strength for those of 2022",
             words=("service", "strength"),
             default=None,
-            served=False,
+            why=_WITH_GROUND,
         ),
     ]
 
 
 @dataclass(frozen=True)
 class Wind:
-    """``loads.wind``. Pa."""
+    """``loads.wind``. Pa, m/s, m."""
 
     __pydantic_config__ = STRICT
 
@@ -350,9 +416,46 @@ class Wind:
             why=_NONE,
         ),
     ]
-    speed: Annotated[None, Text(means="the wind speed", longest=40, default=None, served=False)]
-    exposure: Annotated[None, Text(means="the exposure", longest=40, default=None, served=False)]
-    enclosure: Annotated[None, Text(means="the enclosure", longest=40, default=None, served=False)]
+    speed: Annotated[
+        float | None,
+        Quantity(
+            means="the basic wind speed of the site, strength level; for a gable only",
+            dimension="speed",
+            least="50 mph",
+            most="250 mph",
+            default=None,
+            why="refused for a polygon, which needs `uplift`",
+        ),
+    ]
+    exposure: Annotated[
+        Literal["B", "C", "D"] | None,
+        Choice(
+            means="the terrain upwind: B built up or wooded, C open, D beside water",
+            words=("B", "C", "D"),
+            default=None,
+            why=_WITH_SPEED,
+        ),
+    ]
+    enclosure: Annotated[
+        Literal["enclosed", "partially enclosed"] | None,
+        Choice(
+            means="how open the building is to the wind",
+            words=("enclosed", "partially enclosed"),
+            default=None,
+            why=_WITH_SPEED,
+        ),
+    ]
+    height: Annotated[
+        float | None,
+        Quantity(
+            means="the mean height of the roof above the ground",
+            dimension="length",
+            least="5 ft",
+            most="60 ft",
+            default=None,
+            why=_WITH_SPEED,
+        ),
+    ]
 
 
 @dataclass(frozen=True)
@@ -383,11 +486,10 @@ class Loads:
     roof_live: Annotated[
         float,
         Quantity(
-            means="the roof live load on plan",
+            means="the roof live load on plan, before it is reduced for area and slope",
             dimension="pressure",
             least="0 psf",
             most="100 psf",
-            only="0 psf",
             default="0 psf",
             why=_NONE,
         ),

@@ -143,3 +143,84 @@ def _temperatures(values: Mapping[str, Any]) -> Iterator[Found]:
             bound = f"loads.set_temperature, {show(setting, 'temperature', system)}"
             remedy = "A change of temperature is not served yet: no answer would count it."
             yield _finding(name, said, bound, remedy, code="IN-008")
+
+
+# What a ground snow needs beside it to become snow on the roof.
+_WITH_GROUND = ("exposure", "thermal", "importance", "slippery", "level")
+_WITH_SPEED = ("exposure", "enclosure", "height")
+
+
+def _snow(values: Mapping[str, Any]) -> Iterator[Found]:
+    """Snow is stated on the roof, or on the ground with all it takes to bring it up."""
+    if not _has(values, "loads.snow.roof", "loads.snow.ground"):
+        return
+    on_roof, ground = values["loads.snow.roof"], values["loads.snow.ground"]
+    if on_roof is None and ground is None:
+        remedy = "State the snow on the roof, or the site's ground snow and what goes with it."
+        yield _finding("loads.snow.roof", "", "stated, or loads.snow.ground", remedy, "IN-005")
+    if on_roof is not None and ground is not None:
+        said = show(on_roof, "pressure", values.get("job.show", "us"))
+        remedy = "Keep one of the two: the snow on the roof is worked out from the ground's."
+        yield _finding("loads.snow.roof", said, "left out beside loads.snow.ground", remedy)
+    yield from _together(values, "loads.snow", "ground", _WITH_GROUND)
+    if values.get("loads.snow.level") == "strength":
+        category = values.get("loads.snow.importance") or "II"
+        if category != "II":
+            remedy = (
+                "Strength-level maps have one ground snow for each risk category: take the "
+                "one of yours and write II."
+            )
+            bound = 'II where level = "strength"'
+            yield _finding("loads.snow.importance", category, bound, remedy)
+
+
+def _together(
+    values: Mapping[str, Any], table: str, leader: str, others: tuple[str, ...]
+) -> Iterator[Found]:
+    """Keys that are stated with another key, and only with it."""
+    if f"{table}.{leader}" not in values:
+        return
+    leads = values[f"{table}.{leader}"] is not None
+    for other in others:
+        key = f"{table}.{other}"
+        if key not in values:
+            continue
+        if leads and values[key] is None:
+            remedy = "docs/job-file.md says what it may be."
+            yield _finding(key, "", f"stated beside {table}.{leader}", remedy, "IN-005")
+        if not leads and values[key] is not None:
+            bound = f"left out where {table}.{leader} is not stated"
+            said = "true or false" if isinstance(values[key], bool) else str(values[key])
+            yield _finding(key, said, bound, f"It goes with {leader}: leave it out.")
+
+
+def _wind(values: Mapping[str, Any]) -> Iterator[Found]:
+    """Wind is worked out from its speed on a gable; a polygon needs the user's uplift."""
+    speed = values.get("loads.wind.speed")
+    if speed is not None and values.get("roof.shape") == "polygon":
+        said = show(speed, "speed", values.get("job.show", "us"))
+        remedy = (
+            "The standard gives no pressures for a roof of many sides: let an engineer give "
+            "the net uplift and state it as loads.wind.uplift."
+        )
+        yield _finding("loads.wind.speed", said, "left out for a polygon", remedy, "IN-015")
+        return
+    yield from _together(values, "loads.wind", "speed", _WITH_SPEED)
+
+
+def _weather(values: Mapping[str, Any]) -> Iterator[Found]:
+    """The coldest is not above the setting temperature, nor the warmest below it."""
+    if "loads.set_temperature" not in values:
+        return
+    system = values.get("job.show", "us")
+    setting = values["loads.set_temperature"]
+    for name, sign in (("loads.coldest", 1.0), ("loads.warmest", -1.0)):
+        # Two ways to write one temperature differ by a rounding.
+        if sign * (values.get(name, setting) - setting) > 1e-6:
+            said = show(values[name], "temperature", system)
+            side = "at most" if sign > 0 else "at least"
+            bound = f"{side} loads.set_temperature, {show(setting, 'temperature', system)}"
+            yield _finding(name, said, bound, "The legs are set between coldest and warmest.")
+
+
+_LOADS = (_snow, _wind, _weather, _temperatures)

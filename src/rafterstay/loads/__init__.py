@@ -1,10 +1,10 @@
 """What lies on the roof.
 
-takes a Job and its Frame; gives Cases: every combination, pattern and direction with its
-clause; next: statics.solve.
+takes a Job and its Frame; gives Cases: every combination, pattern, direction and climate with
+its clause; next: statics.solve.
 """
 
 from rafterstay.loads.gather import gather
-from rafterstay.loads.nouns import Case, Cases
+from rafterstay.loads.nouns import Case, Cases, Climate
 
-__all__ = ["Case", "Cases", "gather"]
+__all__ = ["Case", "Cases", "Climate", "gather"]

@@ -4,103 +4,143 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rafterstay.core.sources import Source
+from rafterstay.loads.asce7_2016.roof_live import ROOF_LIVE
+from rafterstay.loads.climate import climates
+from rafterstay.loads.combinations import COMBINATIONS, SOURCE, Combination
+from rafterstay.loads.laid import Laid, Lines, Plan, both_eaves
+from rafterstay.loads.live import lay_live, live_working
 from rafterstay.loads.nouns import Case, Cases
-from rafterstay.loads.spread import dead_lines, one_sided, snow_lines, uniform
-from rafterstay.roof.frame import Floats, Frame
+from rafterstay.loads.snow import lay_snow
+from rafterstay.loads.spread import dead_lines
+from rafterstay.loads.wind import lay_uplift
+from rafterstay.roof.frame import Frame
 
 if TYPE_CHECKING:
     from rafterstay.job import Job
 
-__all__ = ["combine", "directions", "gather"]
+__all__ = ["combine", "gather"]
 
-COMBINATIONS = Source(
-    "International Building Code", "2018", "1605.3.1 (basic, allowable stress)", "read", 97
-)
-# Load duration, NDS 2018 Table 2.3.2: permanent and two-month snow.
-PERMANENT, SNOW = 0.9, 1.15
-
-
-def directions(n: int) -> tuple[float, ...]:
-    """Directions of one-sided snow: towards every leg and every middle of a side.
-
-    Args:
-        n: Number of hips.
-
-    Returns:
-        Clockwise from leg 1. [deg]
-
-    >>> directions(3)
-    (0.0, 60.0, 120.0, 180.0, 240.0, 300.0)
-    """
-    return tuple(180.0 * k / n for k in range(2 * n))
+EARTHQUAKE = "Earthquake is not covered: combinations with E are not run."
+NO_WIND = "No wind is counted: loads.wind.uplift is 0."
 
 
 def gather(job: Job, frame: Frame) -> Cases:
-    """Gather the cases of allowable stress design with dead load and snow.
+    """Gather the cases of allowable stress design.
 
     Args:
-        job: Dead load per area of roof plane and snow on plan.
+        job: Dead, roof live, snow and wind load, temperatures and overhang.
         frame: The roof.
 
     Returns:
-        ``D``, then ``D+S`` and ``D+0.75S`` balanced and one-sided in all 2n directions. ``D``
-        is left out where no dead load is stated; snow's where there is none.
+        ``D`` first, then every combination with every pattern in all 2n directions. ``D`` is
+        left out where no dead load is stated, and so is every load that is nil. Where both
+        snow or roof live load and wind change, even loads meet uplift all over, one-sided
+        loads meet uplift on the other half.
 
-    Source: International Building Code 2018, 1605.3.1, with L, Lr, R, W and E nil
+    Source: International Building Code 2018, 1605.3.1, with L, R and E nil
     """
-    dead = dead_lines(frame, job.loads.dead)
+    overhang = job.roof.overhang
+    plan = Plan.of(frame, overhang)
+    dead = dead_lines(plan, job.loads.dead)
     setting = combine("D", dead, None, 0.0, pattern="dead")
+    snow = lay_snow(job.loads.snow, plan, simple_hips=job.tie_height <= 0)
+    lay = {
+        "live": both_eaves(lay_live(job.loads.roof_live, plan), overhang),
+        "snow": both_eaves(snow.laid, overhang),
+        "wind": both_eaves(lay_uplift(job.loads.wind.uplift, plan), overhang),
+    }
     cases = [setting] if job.loads.dead > 0 else []
-    pressure = job.loads.snow.roof
-    if pressure > 0:
-        for equation, factor in (("D+S", 1.0), ("D+0.75S", 0.75)):
-            balanced = snow_lines(frame, pressure, uniform(frame))
-            cases.append(combine(equation, dead, balanced, factor, pattern="balanced"))
-            for direction in directions(frame.n):
-                lines = snow_lines(frame, pressure, one_sided(frame, direction))
-                cases.append(
-                    combine(
-                        equation, dead, lines, factor, pattern="unbalanced", direction=direction
-                    )
-                )
-    if not cases:
-        cases = [setting]
-    return Cases(cases=tuple(cases), setting=setting, simplified_snow=pressure > 0)
+    for combination in COMBINATIONS[1:]:
+        cases += _cases(combination, dead, lay)
+    return Cases(
+        cases=tuple(cases) or (setting,),
+        setting=setting,
+        simplified_snow=snow.simplified,
+        climates=climates(job.loads),
+        told=(*snow.told, EARTHQUAKE, *(() if lay["wind"] else (NO_WIND,))),
+        working=(*snow.working, *live_working(job.loads.roof_live, plan)),
+        sources=(*snow.sources, *((ROOF_LIVE,) if lay["live"] else ())),
+    )
+
+
+def _cases(combination: Combination, dead: Lines, lay: dict[str, list[Laid]]) -> list[Case]:
+    """One combination with all its patterns."""
+    factors = {"live": combination.live, "snow": combination.snow, "wind": combination.wind}
+    changing = [name for name, factor in factors.items() if factor > 0]
+    if not all(lay[name] for name in changing):
+        return []
+    laid, *second = (_scaled(lay[name], factors[name]) for name in changing)
+    for wind in second:
+        laid = [_with_wind(one, wind) for one in laid]
+    return [
+        _case(combination, dead * combination.dead + one.lines, one.pattern, one.direction_deg)
+        for one in laid
+    ]
+
+
+def _scaled(laid: list[Laid], factor: float) -> list[Laid]:
+    return [Laid(one.pattern, one.direction_deg, one.lines * factor) for one in laid]
+
+
+def _with_wind(one: Laid, wind: list[Laid]) -> Laid:
+    """A pattern and the uplift that goes with it: all over, or on the other half."""
+    eaves = "-bare-eaves" if one.pattern.endswith("-bare-eaves") else ""
+    name = f"{one.pattern.removesuffix('-bare-eaves')}+uplift{eaves}"
+    if one.direction_deg is None:
+        (lift,) = (each for each in wind if each.pattern == f"uplift{eaves}")
+    else:
+        opposite = one.direction_deg + 180.0
+        around = [each for each in wind if each.pattern == f"uplift-one-sided{eaves}"]
+        # Opposite among the directions the wind was laid in, whatever their rounding.
+        lift = min(around, key=lambda each: _apart(each.direction_deg or 0.0, opposite))
+    return Laid(name, one.direction_deg, one.lines + lift.lines)
+
+
+def _apart(first_deg: float, second_deg: float) -> float:
+    """Angle between two directions. [deg]"""
+    return abs((first_deg - second_deg + 180.0) % 360.0 - 180.0)
+
+
+def _case(combination: Combination, lines: Lines, pattern: str, direction: float | None) -> Case:
+    return Case(
+        equation=combination.equation,
+        pattern=pattern,
+        direction_deg=direction,
+        duration_factor=combination.duration_factor,
+        dead_factor=combination.dead,
+        hip_load=lines.hips,
+        head_load=lines.heads,
+        source=SOURCE,
+        hip_push=lines.push,
+        tail_load=lines.tails,
+        tail_push=lines.tail_push,
+        tail_moment=lines.tail_moment,
+    )
 
 
 def combine(
     equation: str,
-    dead: tuple[Floats, Floats],
-    snow: tuple[Floats, Floats] | None,
-    snow_factor: float,
+    dead: Lines,
+    load: Lines | None,
+    factor: float,
     *,
     pattern: str,
     direction: float | None = None,
 ) -> Case:
-    """Add snow times its factor to the dead load.
+    """Add one load times its factor to the dead load.
 
     Args:
-        equation: Name of the combination.
-        dead: Lines and head loads of the dead load. [N/m, N]
-        snow: Lines and head loads of the snow, or None. [N/m, N]
-        snow_factor: Multiplies the snow. [-]
+        equation: Name of the combination; its duration is that of snow where there is a load.
+        dead: The dead load.
+        load: The other load, or None.
+        factor: Multiplies the other load. [-]
         pattern: Name of the pattern.
         direction: Towards the loaded side, clockwise from leg 1. [deg]
 
     Returns:
-        The case, with the duration factor of its shortest load.
+        The case.
     """
-    hips, heads = dead
-    if snow is not None:
-        hips, heads = hips + snow_factor * snow[0], heads + snow_factor * snow[1]
-    return Case(
-        equation=equation,
-        pattern=pattern,
-        direction_deg=direction,
-        duration_factor=PERMANENT if snow is None else SNOW,
-        dead_factor=1.0,
-        hip_load=hips,
-        head_load=heads,
-        source=COMBINATIONS,
-    )
+    named = COMBINATIONS[0 if load is None else 2]
+    whole = dead if load is None else dead + load * factor
+    combination = Combination(equation, named.duration_factor)
+    return _case(combination, whole, pattern, direction)

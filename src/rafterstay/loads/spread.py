@@ -1,4 +1,4 @@
-"""From a pressure on plan to a line of load along each hip."""
+"""Weights and even or half loads on the plan of a roof."""
 
 from __future__ import annotations
 
@@ -6,98 +6,103 @@ from math import cos, radians, sin
 
 import numpy as np
 
-from rafterstay.roof.area import area_beyond, polygon_area
-from rafterstay.roof.frame import Floats, Frame
+from rafterstay.loads.laid import Lines, Plan
+from rafterstay.loads.pieces import Pieces, Region
+from rafterstay.roof.frame import Floats
 
-__all__ = ["dead_lines", "one_sided", "snow_lines", "uniform"]
+__all__ = ["dead_lines", "directions", "even", "halves", "heading"]
 
 
-def uniform(frame: Frame) -> tuple[Floats, Floats]:
-    """Factor 1 on every wedge and on every piece of the hub.
+def directions(n: int) -> tuple[float, ...]:
+    """Directions of one-sided load: towards every leg and every middle of a side.
 
     Args:
-        frame: The roof.
+        n: Number of hips.
 
     Returns:
-        Factors for the wedges (n, 2) and for the hub's pieces (n, 2). [-]
+        Clockwise from leg 1. [deg]
+
+    >>> directions(3)
+    (0.0, 60.0, 120.0, 180.0, 240.0, 300.0)
     """
-    return np.ones((frame.n, 2)), np.ones((frame.n, 2))
+    return tuple(180.0 * k / n for k in range(2 * n))
 
 
-def one_sided(
-    frame: Frame, direction_deg: float, *, full: float = 1.0, other: float = 0.3
-) -> tuple[Floats, Floats]:
-    """Factors when load lies ``full`` on one half of the roof and ``other`` on the rest.
-
-    The halves meet on the line through the hub's centre square to the direction; a wedge cut
-    by it takes the mean by area.
+def heading(direction_deg: float) -> Floats:
+    """Unit plan vector of a direction.
 
     Args:
-        frame: The roof.
-        direction_deg: Towards the full side, clockwise from north. [deg]
-        full: Factor on that side. [-]
-        other: Factor on the other side. [-]
+        direction_deg: Clockwise from north. [deg]
 
     Returns:
-        Factors for the wedges (n, 2) and for the hub's pieces (n, 2). [-]
+        East, north. [-] (2,)
 
-    Limits: exact for faces whose strips are cut alike from plate to hub, as by any line through
-        the centre of a regular roof; elsewhere right in total, not along the hip.
+    >>> heading(90.0).round(12).tolist()
+    [1.0, 0.0]
     """
-    towards = np.array([sin(radians(direction_deg)), cos(radians(direction_deg))])
-    factors = []
-    for pieces in (frame.wedges, frame.hub_wedges):
-        whole = polygon_area(pieces)
-        share = area_beyond(pieces - frame.centre, towards) / np.where(whole > 0, whole, 1.0)
-        factors.append(other + (full - other) * share)
-    return factors[0], factors[1]
+    return np.array([sin(radians(direction_deg)), cos(radians(direction_deg))])
 
 
-def snow_lines(
-    frame: Frame, pressure: float, factors: tuple[Floats, Floats]
-) -> tuple[Floats, Floats]:
-    """Load per metre of hip and on each head from a pressure on plan.
-
-    A strip of roof parallel to the plate hands its load to the hip it meets, so the line of
-    load runs straight from its value at the foot to its value at the head.
+def dead_lines(plan: Plan, pressure: float) -> Lines:
+    """Load of a weight per area of sloping roof plane.
 
     Args:
-        frame: The roof.
-        pressure: On plan. [Pa]
-        factors: For the wedges and the hub's pieces. [-]
-
-    Returns:
-        Load along the hip's axis at foot and head [N/m] (n, 2); load on each head [N] (n,).
-
-    Source: docs/theory/thrust.md eq. 1
-    """
-    return _lines(frame, pressure * factors[0], pressure * factors[1])
-
-
-def dead_lines(frame: Frame, pressure: float) -> tuple[Floats, Floats]:
-    """Load per metre of hip and on each head from a weight per area of sloping roof plane.
-
-    Args:
-        frame: The roof.
+        plan: The roof in pieces.
         pressure: Per area of the roof plane. [Pa]
 
     Returns:
-        Load along the hip's axis at foot and head [N/m] (n, 2); load on each head [N] (n,).
-        The hub's own area is taken as level.
+        The lines. The hub's own area is taken as level.
 
-    Source: docs/theory/thrust.md eq. 1; the slope is the plane's, not the hip's
+    Source: docs/theory/loads.md eq. 2; the slope is the plane's, not the hip's
     """
-    faces = np.sqrt(1 + frame.plane_slope**2)
-    on_wedges = pressure * np.stack([np.roll(faces, 1), faces], axis=1)
-    return _lines(frame, on_wedges, np.full((frame.n, 2), pressure))
+    sloping = pressure * np.sqrt(1 + plan.slope**2)
+
+    def region(pieces: Pieces) -> Region:
+        return pieces.whole() * (pressure if pieces is plan.hub else sloping)
+
+    return plan.lay(region)
 
 
-def _lines(frame: Frame, on_wedges: Floats, on_hub: Floats) -> tuple[Floats, Floats]:
-    pieces = frame.wedges
-    outer = np.linalg.norm(pieces[:, :, 1] - pieces[:, :, 0], axis=-1)
-    inner = np.linalg.norm(pieces[:, :, 2] - pieces[:, :, 3], axis=-1)
-    hips = np.linalg.norm(frame.nodes[frame.heads] - frame.nodes[frame.feet], axis=1)
-    # A wedge of area (outer + inner)/2 x run gives each strip's width x run to the hip.
-    on_run = on_wedges * 2 * polygon_area(pieces) / (outer + inner)
-    ends = np.stack([(on_run * outer).sum(axis=1), (on_run * inner).sum(axis=1)], axis=1)
-    return ends / hips[:, None], (on_hub * polygon_area(frame.hub_wedges)).sum(axis=1)
+def even(plan: Plan, pressure: Floats | float, *, square: bool = False) -> Lines:
+    """Load of a pressure that is the same all over.
+
+    Args:
+        plan: The roof in pieces.
+        pressure: Downward on plan. [Pa] () or (n, 2)
+        square: It stands square to each face, see `Plan.lay`.
+
+    Returns:
+        The lines.
+    """
+    return plan.lay(lambda pieces: pieces.whole() * pressure, square=square)
+
+
+def halves(
+    plan: Plan,
+    direction_deg: float,
+    full: Floats | float,
+    other: Floats | float,
+    *,
+    square: bool = False,
+) -> Lines:
+    """Load of one pressure on one half of the roof and another on the rest.
+
+    The halves meet on the line through the hub's centre square to the direction.
+
+    Args:
+        plan: The roof in pieces.
+        direction_deg: Towards the full half, clockwise from north. [deg]
+        full: Pressure there. [Pa] () or (n, 2)
+        other: Pressure on the other half. [Pa] () or (n, 2)
+        square: It stands square to each face, see `Plan.lay`.
+
+    Returns:
+        The lines.
+    """
+    towards = heading(direction_deg)
+
+    def region(pieces: Pieces) -> Region:
+        here = pieces.beyond(towards, 0.0)
+        return here * full + (pieces.whole() - here) * other
+
+    return plan.lay(region, square=square)

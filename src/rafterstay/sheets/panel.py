@@ -153,4 +153,7 @@ def _figures(design: Designed, scale: int) -> list[tuple[str, str]]:
 
 
 def _snow(design: Designed) -> str:
-    return f"{show(design.job.loads.snow.roof, 'pressure', design.job.show)} on plan"
+    snow, system = design.job.loads.snow, design.job.show
+    if snow.ground is not None:
+        return f"{show(snow.ground, 'pressure', system)} on the ground"
+    return f"{show(snow.roof or 0.0, 'pressure', system)} on plan"

@@ -14,6 +14,10 @@ from rafterstay.statics.tangent import tangent
 __all__ = ["FARTHEST", "require_sense"]
 
 FARTHEST = 1 / 25  # of the span: a tie bolt that moves farther is not held
+UPLIFT_GOVERNS = (
+    "Uplift governs, and a rope only pulls: make the roof heavier (ballast), hold hub and hips "
+    "down to the ground (hold-downs), or state walls that keep the feet apart."
+)
 FIRM = 1e-7  # a direction this soft beside a leg's own stiffness is loose
 
 
@@ -99,8 +103,9 @@ def _loose(problem: Problem, state: str, kept: Floats, moved: float) -> Mechanis
     outward = (movement[frame.feet] * frame.outward).sum(axis=1)
     hub = float(movement[frame.heads, 2].mean())
     name = _name(problem, kept)
+    remedy = _remedy(frame)
     if hub > 0 and outward.mean() < 0:
-        loose = "feet"
+        loose, remedy = "feet", UPLIFT_GOVERNS
         told = "the feet draw in and the hub lifts: the load is upward and walls give no help"
     elif hub < 0 and outward.mean() > 0:
         loose = "feet"
@@ -116,7 +121,7 @@ def _loose(problem: Problem, state: str, kept: Floats, moved: float) -> Mechanis
                 f"held within span/25 = {FARTHEST * frame.span:.3f} m at the tie bolts "
                 f"(they move {moved:.3g} m): {told}"
             ),
-            remedy=_remedy(frame),
+            remedy=remedy,
         ),
         loose=loose,
     )
