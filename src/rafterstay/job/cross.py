@@ -27,7 +27,7 @@ def contradictions(values: Mapping[str, Any]) -> Iterator[Found]:
     Yields:
         The path a finding is about, and the finding.
     """
-    for rule in (_hub, _hub_ring, _tie, _ring_in_plane, _walls, _plies, _temperatures, stops):
+    for rule in (_hub, _hub_ring, _tie, _ring_in_plane, _walls, _plies, *_LOADS, stops):
         yield from rule(values)
 
 
