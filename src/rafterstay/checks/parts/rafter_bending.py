@@ -42,6 +42,8 @@ __all__ = [
 
 COMBINED = Source("NDS", "2018", "3.9.1, 3.9.2, eq. 3.9-1 to 3.9-3", "read", 98)
 STABILITY = Source("NDS", "2018", "3.3.3, 3.7.1, eq. 3.3-6, 3.7-1", "read", 98)
+NIL = 1e-6
+"""A moment under this is nil beside the solver's own floor. [N m]"""
 PAST = 1e6
 """Stands for a utilisation past any: a stress beyond a buckling stress. [-]"""
 
@@ -111,7 +113,8 @@ def slender(asked: Asked, wood: Timber) -> Slender:
 def stressed(asked: Asked, wood: Timber) -> Stressed:
     """Work the stresses of one ply from the forces of its hip."""
     forces = asked.forces
-    sideways = forces.hip_sideways[..., np.newaxis] / (wood.plies * wood.weak_modulus)
+    turned = np.where(forces.hip_sideways < NIL, 0.0, forces.hip_sideways)
+    sideways = turned[..., np.newaxis] / (wood.plies * wood.weak_modulus)
     return Stressed(
         along=forces.hip_axial / (wood.plies * wood.area),
         bending=forces.hip_moment / (wood.plies * wood.modulus),
@@ -127,7 +130,7 @@ def rafter_bending(asked: Asked) -> Check:
     worst = largest(used.max(axis=2), asked.forces)
     station = int(np.argmax(used[worst.row, worst.leg - 1]))
     ledger = Ledger(asked.job.show)
-    axial, moment = _note_forces(ledger, asked, wood, worst, station)
+    axial, moment = _note_forces(ledger, asked, wood, inside, worst=worst, station=station)
     if axial >= 0.0:
         _note_pressed(ledger, asked, wood, held, worst=worst, top=moment >= 0.0)
     else:
@@ -136,20 +139,20 @@ def rafter_bending(asked: Asked) -> Check:
     if not past:
         _note_result(ledger, worst.value, pressed=axial >= 0.0)
     kind = "pressed" if axial >= 0.0 else "pulled"
-    at = f"{asked.forces.hip_at[station]:.2f} of its length from the foot"
+    at = f"{asked.forces.hip_at[station]:.2f} of the way up"
+    used_up = (
+        "it would buckle"
+        if past
+        else f"it uses {worst.value:.2f} of what the wood may take of both at once"
+    )
     return judged(
         "rafter-bending",
         demand=1.0 if past else worst.value,
         capacity=0.0 if past else 1.0,
         unit="1",
         why=(
-            f"Hip {worst.leg} is bent and {kind} most at {at}: "
-            + (
-                "it would buckle. "
-                if past
-                else f"{worst.value:.2f} of what the wood may take together. "
-            )
-            + "A deeper ply or a lower tie helps most."
+            f"Hip {worst.leg} is bent and {kind} hardest {at}: {used_up}. A deeper ply or a "
+            "lower tie helps most."
         ),
         sources=(COMBINED, STABILITY, *sources_of(asked)),
         working=ledger.lines,
@@ -189,13 +192,13 @@ def _used(asked: Asked, wood: Timber, held: Slender, inside: Stressed) -> Floats
 
 
 def _note_forces(
-    ledger: Ledger, asked: Asked, wood: Timber, worst: Worst, station: int
+    ledger: Ledger, asked: Asked, wood: Timber, inside: Stressed, *, worst: Worst, station: int
 ) -> tuple[float, float]:
     """Note the forces of the deciding section and the stresses they make; give them back."""
     forces, leg = asked.forces, worst.leg - 1
     axial = float(forces.hip_axial[worst.row, leg, station])
     moment = float(forces.hip_moment[worst.row, leg, station])
-    sideways = float(forces.hip_sideways[worst.row, leg])
+    sideways = float(inside.sideways[worst.row, leg, station])
     at = f"at {forces.hip_at[station]:.3f} of the hip from its foot, {worst.place}"
     said = "compression" if axial >= 0.0 else "pull"
     edge = "top" if moment >= 0.0 else "bottom"
@@ -207,11 +210,13 @@ def _note_forces(
     )
     bent = abs(moment) / wood.plies / wood.modulus
     ledger.line("f_b", "M / (n_p S)", "{M} / ({n_p} * {S})", bent, "stress")
-    ledger.given("M_2", "largest moment sideways along the hip", sideways, "moment")
-    weak = sideways / wood.plies / wood.weak_modulus
-    ledger.line(
-        "f_b2", "6 M_2 / (n_p d t**2)", "6 * {M_2} / ({n_p} * {d} * {t}**2)", weak, "stress"
-    )
+    if sideways > 0.0:
+        turned = sideways * wood.plies * wood.weak_modulus
+        ledger.given("M_2", "largest moment sideways along the hip", turned, "moment")
+        figures = "6 * {M_2} / ({n_p} * {d} * {t}**2)"
+        ledger.line("f_b2", "6 M_2 / (n_p d t**2)", figures, sideways, "stress")
+    else:
+        ledger.given("f_b2", "bending sideways, nil", 0.0, "stress")
     ledger.given("C_D", f"load duration in {worst.state.id}", worst.state.case.duration_factor, "-")
     return axial, moment
 

@@ -194,8 +194,8 @@ def wood_net(asked: Asked) -> Check:
         capacity=1.0,
         unit="1",
         why=(
-            f"At its bolt hip {worst.leg} uses {worst.value:.2f} of the section the hole leaves. "
-            "Deeper plies would help."
+            f"At its bolt hip {worst.leg} uses {worst.value:.2f} of what the wood around the "
+            "hole may take. Deeper plies would help."
         ),
         sources=(NET, stated_in_job("rafter.ply"), *sources_of(asked)),
         working=ledger.lines,

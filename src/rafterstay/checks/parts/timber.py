@@ -40,7 +40,7 @@ SAID: Final[dict[Stress, tuple[str, str]]] = {
     "fv": ("F_v", "shear along the grain"),
     "fc_perp": ("F_cp", "compression across the grain"),
     "fc": ("F_c", "compression along the grain"),
-    "e": ("E", "modulus for bending out of line"),
+    "e": ("E", "modulus of elasticity"),
     "e_min": ("E_min", "modulus for buckling"),
 }
 LASTING: Final = ("fc_perp", "e", "e_min")
@@ -191,7 +191,7 @@ def note_allowable(
         numbers.append("{C_D}")
     for name, factor in wood.factors[stress]:
         if factor != 1.0:
-            mark = f"{name}_{symbol}"
+            mark = f"{name}_{symbol.removeprefix('F_')}"
             ledger.given(mark, f"{_WORDS[name]}, on {symbol}", factor, "-")
             formula.append(mark)
             numbers.append(f"{{{mark}}}")
