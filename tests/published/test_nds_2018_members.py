@@ -41,7 +41,20 @@ PSI = 6894.757293168361
 
 
 def row(quantity: str, text: str, unit: str, serves: str, computed: Callable[[], float]) -> Row:
-    return Row(quantity, text, unit, serves=f"nds_2018.{serves}", computed=computed)
+    check = CHECKS.get(serves, "")
+    return Row(quantity, text, unit, serves=f"nds_2018.{serves}", computed=computed, check=check)
+
+
+CHECKS = {
+    "size_factor": "rafter-bending",
+    "load_duration_factor": "rafter-bending",
+    "wet_service_factor": "rafter-shear",
+    "beam_effective_length": "rafter-stability",
+    "beam_slenderness": "rafter-stability",
+    "beam_buckling_stress": "rafter-stability",
+    "beam_stability_factor": "rafter-stability",
+    "net_area": "wood-net",
+}
 
 
 DEPTHS = {"3.5": "1.5", "4.5": "1.4", "5.5": "1.3", "7.25": "1.2", "9.25": "1.1", "11.25": "1.0"}
