@@ -18,7 +18,7 @@ def problem_of(frame: Frame, tie: Tie, cases: Cases, *, walls: float = 0.0) -> t
     links = chains(tie, strain=0.0, rope_factor=1.0)
     weight = np.array([case.dead_factor for case in cases.cases])
     forces, work = loads_on(bones, list(cases.cases))
-    forces[:, bones.attach] -= weight[:, None] * hung_on(links, len(bones.attach))
+    forces[:, bones.attach, 2] -= weight[:, None] * hung_on(links, len(bones.attach))
     still = np.zeros((1, len(frame.nodes), 6))
     condensed = condense(bones, still, forces=forces, work=work, wall_stiffness=walls)
     points = frame.nodes[None, bones.attach]

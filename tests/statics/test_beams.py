@@ -10,6 +10,7 @@ import pytest
 from rafterstay.statics.beams import Beams, deform_map, deformation, line_load, natural_stiffness
 
 EI, LENGTH = 4.1e6, 3.7
+DOWN = np.array([0.0, 0.0, -1.0])
 RIGIDITY = np.array([[9e8, EI, 1.3e6, 2.2e5]])
 
 
@@ -45,10 +46,10 @@ def test_a_cantilever_sags_as_the_handbook_says() -> None:
     free = stiffness[6:, 6:]
     tip = np.linalg.solve(free, [0, 0, -500.0, 0, 0, 0])
     assert tip[2] == pytest.approx(-500.0 * LENGTH**3 / (3 * EI), rel=1e-12)
-    ends, work = line_load(beam, _points(towards), np.array([[730.0, 0.0]]))
+    ends, work = line_load(beam, _points(towards), np.array([[730.0, 0.0]])[..., None] * DOWN)
     load = shape.T @ work[0]
-    load[2] -= ends[0, 0]
-    load[8] -= ends[0, 1]
+    load[:3] += ends[0, 0]
+    load[6:9] += ends[0, 1]
     tip = np.linalg.solve(free, load[6:])
     assert tip[2] == pytest.approx(-730.0 * LENGTH**4 / (30 * EI), rel=1e-12)
 
@@ -78,9 +79,9 @@ def test_a_load_line_on_a_sloping_beam_weighs_what_it_should() -> None:
     """Source: equilibrium; the end forces are those of a simple beam."""
     towards = (0.4, -0.8, 0.5)
     beam, points = _beam(pinned=(True, True), towards=towards), _points(towards)
-    ends, work = line_load(beam, points, np.array([[310.0, 95.0]]))
-    assert ends.sum() == pytest.approx(LENGTH * (310 + 95) / 2)
-    assert ends[0, 1] * LENGTH == pytest.approx(LENGTH**2 * (95 / 2 - (95 - 310) / 6))
+    ends, work = line_load(beam, points, np.array([[310.0, 95.0]])[..., None] * DOWN)
+    assert -ends.sum() == pytest.approx(LENGTH * (310 + 95) / 2)
+    assert -ends[0, 1, 2] * LENGTH == pytest.approx(LENGTH**2 * (95 / 2 - (95 - 310) / 6))
     assert not work.any()
 
 
@@ -94,7 +95,7 @@ def test_letting_go_of_an_end_equals_condensing_it_out() -> None:
         pinned=np.array([[True, False]]),
         loose=np.array([[True, False]]),
     )
-    line = np.array([[120.0, 410.0]])
+    line = np.array([[[30.0, -80.0, -120.0], [15.0, 65.0, -410.0]]])
     _, whole = line_load(fixed, points, line)
     _, left = line_load(free, points, line)
     stiffness = fixed.stiffness[0]

@@ -174,3 +174,15 @@ def test_sideways_pull_of_a_one_sided_ring_is_balanced() -> None:
     closing = (forces.leg_pull[here][:, None] * forces.pull_direction[here]).sum(axis=0)
     assert np.abs(closing[:2]).max() < 1e-5 * forces.leg_pull[here].max()
     assert forces.ring_shift[here] @ [sin(radians(18)), cos(radians(18))] != 0
+
+
+@pytest.mark.parametrize("target", [20, 80, 300])
+def test_a_target_below_the_pull_of_snug_legs_lets_them_out(target: int) -> None:
+    """On the prop the hips sag onto snug legs; legs let out pull less, and the target is met."""
+    changes = {"loads__dead": "12 psf", "rafter__ply": "2x8"}
+    snug = solved(stated(**changes)).setting
+    assert snug.leg_pull.mean() > 80 * POUND
+    setting = solved(stated(**changes, pretension__target=f"{target} lb")).setting
+    assert setting.leg_pull.mean() == pytest.approx(target * POUND, rel=2e-4)
+    longer = setting.leg_length > snug.leg_length
+    assert longer.all() == (target * POUND < snug.leg_pull.mean())

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from rafterstay.roof.frame import Floats, Frame
 from rafterstay.statics.beams import axes, deform_map
-from rafterstay.statics.condense import Skeleton, member_forces
+from rafterstay.statics.condense import Skeleton, member_forces, member_lines
 from rafterstay.statics.nouns import State
 
 __all__ = ["along_hips", "stations"]
@@ -57,24 +56,21 @@ def along_hips(
     ends = np.einsum("bmdk,bmd->bmk", deform_map(beams, points), inner)[:, hips]
     long, local = axes(beams, points)
     long, local = long[:, hips], local[:, hips]
-    first, last = _line(bones, states, hips)
-    share = np.linspace(0.0, 1.0, PER_BEAM)
-    # Downward load before the cut, its first moment about the cut; linear line of load.
-    passed = (
-        long[..., None] * share * (first[..., None] * (1 - share / 2) + last[..., None] * share / 2)
-    )
-    turned = (long[..., None] * share) ** 2 * (
-        first[..., None] * (1 / 2 - share / 6) + last[..., None] * share / 6
-    )
-    own = long * (2 * first + last) / 6
+    lines = member_lines(bones, [state.case for state in states])[:, hips]
+    first, last = lines[:, :, None, 0], lines[:, :, None, 1]
+    share = np.linspace(0.0, 1.0, PER_BEAM)[:, None]
+    # Load before the cut, and its first moment about the cut; linear line of load.
+    passed = long[..., None, None] * share * (first * (1 - share / 2) + last * share / 2)
+    turned = (long[..., None, None] * share) ** 2 * (first * (1 / 2 - share / 6) + last * share / 6)
+    own = long[..., None] * (2 * lines[:, :, 0] + lines[:, :, 1]) / 6
     x, z = local[..., 0, :], local[..., 2, :]
-    start = ends[..., :3].copy()
-    start[..., 2] += own
+    start = ends[..., :3] - own
     along, across = (start * x).sum(-1), (start * z).sum(-1)
-    axial = along[..., None] - passed * x[..., 2:]
-    shear = across[..., None] - passed * z[..., 2:]
+    axial = along[..., None] + (passed * x[..., None, :]).sum(-1)
+    shear = across[..., None] + (passed * z[..., None, :]).sum(-1)
     about = (ends[..., 3:6] * local[..., 1, :]).sum(-1)
-    moment = about[..., None] + across[..., None] * long[..., None] * share - turned * z[..., 2:]
+    moment = about[..., None] + across[..., None] * long[..., None] * share[:, 0]
+    moment = moment + (turned * z[..., None, :]).sum(-1)
     sideways = np.abs(inner[:, hips][..., 3:5]).max(axis=-1)
     per_hip = int(hips.sum()) // frame.n
     shape = (len(states), frame.n, per_hip * PER_BEAM)
@@ -89,14 +85,3 @@ def along_hips(
 def _bolt_at(frame: Frame) -> float:
     tall = frame.nodes[frame.heads[0], 2] - frame.nodes[frame.feet[0], 2]
     return float((frame.nodes[frame.bolts[0], 2] - frame.nodes[frame.feet[0], 2]) / tall)
-
-
-def _line(bones: Skeleton, states: list[State], hips: NDArray[np.bool_]) -> tuple[Floats, Floats]:
-    """Downward load per metre at the start and end of each hip's beams. (n_states, n_beams)"""
-    frame = bones.frame
-    bolt = _bolt_at(frame)
-    cuts = np.array([0.0, 1.0] if bolt <= 0 else [0.0, bolt, 1.0])
-    line = np.array([state.case.hip_load for state in states])
-    at = line[..., :1] * (1 - cuts) + line[..., 1:] * cuts
-    n_beams = int(hips.sum())
-    return at[..., :-1].reshape(len(states), n_beams), at[..., 1:].reshape(len(states), n_beams)

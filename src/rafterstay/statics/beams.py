@@ -170,17 +170,17 @@ def deformation(beams: Beams, drawn: Floats, movement: Floats) -> Floats:
     return np.stack(along, axis=-1)
 
 
-def line_load(beams: Beams, points: Floats, downward: Floats) -> tuple[Floats, Floats]:
-    """End forces and end moments that stand for a downward line of load on each beam.
+def line_load(beams: Beams, points: Floats, load: Floats) -> tuple[Floats, Floats]:
+    """End forces and end moments that stand for a line of load on each beam.
 
     Args:
         beams: Members.
         points: Node positions as drawn. [m] (n_nodes, 3)
-        downward: Load per metre of axis at start and end, linear between. [N/m]
-            (..., n_members, 2)
+        load: Force per metre of axis at start and end, linear between. [N/m]
+            (..., n_members, 2, 3)
 
     Returns:
-        Downward forces on start and end [N] (..., n_members, 2), as of a simple beam; work
+        Forces on start and end [N] (..., n_members, 2, 3), as of a simple beam; work
         done on the six deformations [N, N m] (..., n_members, 6). Nodes then move as those of
         the loaded beam, exactly.
 
@@ -188,19 +188,16 @@ def line_load(beams: Beams, points: Floats, downward: Floats) -> tuple[Floats, F
         docs/theory/condensation.md eq. 3
     """
     length, local = axes(beams, points)
-    at_start, at_end = downward[..., 0], downward[..., 1]
-    ends = np.stack(
-        [length * (2 * at_start + at_end) / 6, length * (at_start + 2 * at_end) / 6], axis=-1
-    )
-    first = -(length**2) * (3 * at_start + 2 * at_end) / 60
-    second = length**2 * (2 * at_start + 3 * at_end) / 60
-    work = np.zeros((*at_start.shape, 6))
-    for row, free, down in (
-        (1, beams.pinned, -local[:, 2, 2]),
-        (3, beams.loose, local[:, 1, 2]),
-    ):
+    at_start, at_end = load[..., 0, :], load[..., 1, :]
+    per = length[:, None]
+    ends = np.stack([per * (2 * at_start + at_end) / 6, per * (at_start + 2 * at_end) / 6], axis=-2)
+    first = -(per**2) * (3 * at_start + 2 * at_end) / 60
+    second = per**2 * (2 * at_start + 3 * at_end) / 60
+    work = np.zeros((*at_start.shape[:-1], 6))
+    for row, free, across in ((1, beams.pinned, local[:, 2]), (3, beams.loose, -local[:, 1])):
         start, end = free[:, 0], free[:, 1]
-        at_first = np.where(start, 0.0, np.where(end, first - second / 2, first))
-        at_second = np.where(end, 0.0, np.where(start, second - first / 2, second))
-        work[..., row], work[..., row + 1] = at_first * down, at_second * down
+        one, two = (first * across).sum(axis=-1), (second * across).sum(axis=-1)
+        at_first = np.where(start, 0.0, np.where(end, one - two / 2, one))
+        at_second = np.where(end, 0.0, np.where(start, two - one / 2, two))
+        work[..., row], work[..., row + 1] = at_first, at_second
     return ends, work

@@ -15,7 +15,7 @@ from rafterstay.statics.problem import Problem, on_frame, prop_push
 
 __all__ = ["LOOSE", "energy_gap", "force_error"]
 
-LOOSE = 1e-10  # an eigenvalue this small beside the largest resists nothing
+LOOSE = 1e-10  # an eigenvalue this small beside the largest, or beside a leg, resists nothing
 
 
 def force_error(problem: Problem, pose: Pose, held: Pulls) -> Floats:
@@ -54,7 +54,8 @@ def energy_gap(problem: Problem, pose: Pose, held: Pulls) -> Floats:
     Source: docs/theory/error-bound.md eq. 4
     """
     values, modes = np.linalg.eigh(problem.frame.stiffness[0])
-    loose = modes[:, values <= LOOSE * values[-1]]
+    # A frame may have nothing but loose movements; then a leg is what is firm.
+    loose = modes[:, values <= LOOSE * max(values[-1], problem.firm)]
     firm, firm_values = modes[:, loose.shape[1] :], values[loose.shape[1] :]
     push = problem.frame.push + prop_push(problem, pose.kept)[:, None] * problem.bones.prop
     wanted = np.concatenate([_hung(problem, pose), push @ loose], axis=1)

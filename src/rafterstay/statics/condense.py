@@ -5,6 +5,7 @@ docs/theory/condensation.md, section 4.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,9 +15,21 @@ from rafterstay.core.errors import Finding, Mechanism
 from rafterstay.loads.nouns import Case
 from rafterstay.roof.frame import Floats, Frame
 from rafterstay.statics.beams import Beams, deform_map, deformation, line_load
+from rafterstay.statics.blocks import Blocks, Bucket, blocks_of
 from rafterstay.statics.freedoms import Freedoms, freedoms
 
-__all__ = ["Condensed", "Skeleton", "condense", "loads_on", "out_of_balance", "skeleton"]
+__all__ = ["PINNED_HEADS", "Condensed", "Skeleton", "condense", "loads_on", "skeleton"]
+
+
+# Of timber along its grain, USDA Forest Products Laboratory, Wood Handbook (FPL-GTR-190), chapter
+# 4: 3.1e-6 to 4.5e-6 whatever the species; the middle (value from memory, 90 %). [1/K]
+EXPANSION = 3.8e-6
+
+
+PINNED_HEADS = (
+    "Heads pinned round a disc or ring pass no one-sided load: cut them to bear "
+    "(roof.heads = 'bearing') or let them meet in one point."
+)
 
 
 @dataclass(frozen=True)
@@ -27,21 +40,44 @@ class Skeleton:
         frame: The roof.
         beams: Its members.
         free: Its independent movements.
-        kept: Movements that move a tie bolt or the hub up and down. (n_kept,)
-        inner: The rest. (n_inner,)
+        blocks: Its movements sorted into kept, shared and local ones.
+        kept: Movements that move a tie bolt or, under a prop, the hub up and down. (n_kept,)
         attach: Nodes the tie is fixed to. (n_attach,)
         reach: Their displacement by the kept movements. (n_attach, 3, n_kept)
-        prop: Rise of the hub by the kept movements. (n_kept,)
+        prop: Rise of the hub by the kept movements; nil without a prop. (n_kept,)
     """
 
     frame: Frame
     beams: Beams
     free: Freedoms
+    blocks: Blocks
     kept: NDArray[np.intp]
-    inner: NDArray[np.intp]
     attach: NDArray[np.intp]
     reach: Floats
     prop: Floats
+
+
+@dataclass(frozen=True)
+class Followers:
+    """Movements that follow others: u = alone + follow . others.
+
+    Attributes:
+        alone: By load alone. [m] (n_batch, ..., n)
+        follow: By the others. (n_batch or 1, ..., n, n_others)
+    """
+
+    alone: Floats
+    follow: Floats
+
+    def given(self, others: Floats) -> Floats:
+        """The movements that go with ``others``. [m] (n_batch, ..., n)"""
+        return np.asarray(self.alone + (self.follow @ others[..., None])[..., 0])
+
+    def only(self, rows: NDArray[np.intp]) -> Followers:
+        """The same for some of the batch."""
+        return Followers(
+            self.alone[rows], self.follow if len(self.follow) == 1 else self.follow[rows]
+        )
 
 
 @dataclass(frozen=True)
@@ -51,14 +87,14 @@ class Condensed:
     Attributes:
         stiffness: [N/m] (n_batch or 1, n_kept, n_kept)
         push: Load on the kept movements. [N] (n_batch, n_kept)
-        inner_push: Movement of the inner freedoms by load alone. [m] (n_batch, n_inner)
-        inner_follow: Movement of the inner freedoms by the kept. (n_batch or 1, n_inner, n_kept)
+        shared: Movements shared between hips, by the kept.
+        local: Movements of each bucket's groups, by those the group shares.
     """
 
     stiffness: Floats
     push: Floats
-    inner_push: Floats
-    inner_follow: Floats
+    shared: Followers
+    local: tuple[Followers, ...]
 
     def all_movements(self, bones: Skeleton, kept: Floats) -> Floats:
         """Every independent movement from the kept ones.
@@ -70,71 +106,137 @@ class Condensed:
         Returns:
             Independent movements, rotations among them. [m, rad] (n_batch, n_free)
 
-        Source: docs/theory/condensation.md eq. 7
+        Source: docs/theory/condensation.md eq. 7 and 8
         """
-        every = np.empty((*kept.shape[:-1], len(bones.kept) + len(bones.inner)))
-        every[..., bones.kept] = kept
-        every[..., bones.inner] = self.inner_push + (self.inner_follow @ kept[..., None])[..., 0]
+        blocks = bones.blocks
+        outer = np.concatenate([kept, self.shared.given(kept)], axis=1)
+        every = np.zeros((len(kept), bones.free.nodes.shape[2]))
+        every[:, blocks.outer] = outer
+        for bucket, local in zip(blocks.buckets, self.local, strict=True):
+            every[:, bucket.local] = local.given(outer[:, bucket.outer])
         return every
 
+    def only(self, rows: NDArray[np.intp]) -> Condensed:
+        """The same for some of the batch."""
+        return Condensed(
+            stiffness=self.stiffness if len(self.stiffness) == 1 else self.stiffness[rows],
+            push=self.push[rows],
+            shared=self.shared.only(rows),
+            local=tuple(part.only(rows) for part in self.local),
+        )
 
-def skeleton(frame: Frame) -> Skeleton:
+    def unloaded(self) -> Condensed:
+        """The frame without load, one state: how it follows its kept movements."""
+        one = np.arange(1)
+        quiet = self.only(one)
+        return Condensed(
+            stiffness=quiet.stiffness,
+            push=0 * quiet.push,
+            shared=Followers(0 * quiet.shared.alone, quiet.shared.follow),
+            local=tuple(Followers(0 * part.alone, part.follow) for part in quiet.local),
+        )
+
+
+def skeleton(frame: Frame, free: Freedoms | None = None, *, propped: bool = False) -> Skeleton:
     """Prepare a frame for any number of loads.
 
     Args:
         frame: The roof.
+        free: Its independent movements; those of a many-sided roof if left out.
+        propped: Whether a prop may stand under the hub.
 
     Returns:
         Its skeleton.
 
     Source: docs/theory/condensation.md section 4
     """
-    free = freedoms(frame)
+    free = freedoms(frame) if free is None else free
     reach = free.nodes[frame.bolts, :3]
-    felt = (np.abs(reach).max(axis=(0, 1)) > 0) | (np.abs(free.hub) > 0)
-    kept, inner = np.flatnonzero(felt), np.flatnonzero(~felt)
+    felt = np.abs(reach).max(axis=(0, 1)) > 0
+    if propped:
+        felt |= np.abs(free.hub) > 0
+    kept = np.flatnonzero(felt)
     return Skeleton(
         frame=frame,
         beams=Beams.of(frame),
         free=free,
+        blocks=blocks_of(frame, free, kept),
         kept=kept,
-        inner=inner,
         attach=frame.bolts,
-        reach=reach[:, :, kept],
-        prop=free.hub[kept],
+        reach=np.ascontiguousarray(reach[:, :, kept]),
+        prop=free.hub[kept] if propped else np.zeros(len(kept)),
     )
 
 
-def loads_on(bones: Skeleton, cases: list[Case]) -> tuple[Floats, Floats]:
+def loads_on(
+    bones: Skeleton, cases: Sequence[Case], warming: Floats | None = None
+) -> tuple[Floats, Floats]:
     """Nodal forces and beam work of a list of cases.
+
+    A tail beyond a foot is no beam of the frame: its weight goes straight to the foot, its
+    sideways push on the foot, and the hip, which runs through over the foot, starts with its
+    moment.
+
+    Args:
+        bones: The frame.
+        cases: The loads.
+        warming: Rise of the timber's temperature in each case. [K] (n_cases,)
+
+    Returns:
+        Force on every node [N] (n_cases, n_nodes, 3); work on the six deformations of each
+        member [N, N m] (n_cases, n_members, 6).
+
+    Source: docs/theory/condensation.md eq. 3; warming is a stretch that needs no force
+    """
+    frame, beams = bones.frame, bones.beams
+    ends, work = line_load(beams, frame.nodes, member_lines(bones, cases))
+    forces = np.zeros((len(cases), len(frame.nodes), 3))
+    for side in (0, 1):
+        np.add.at(forces.swapaxes(0, 1), beams.ends[:, side], ends[:, :, side].swapaxes(0, 1))
+    forces[:, frame.heads, 2] -= np.array([case.head_load for case in cases])
+    forces[:, frame.feet, 2] -= np.array([case.tail_load for case in cases])
+    forces[:, frame.feet, :2] += np.array([case.tail_push for case in cases])
+    tails = np.array([case.tail_moment for case in cases])
+    if tails.any():
+        at_foot, carried = _first_beams(bones)
+        work[:, at_foot, 1] += tails
+        work[:, at_foot, 2] += tails * carried
+    if warming is not None:
+        free = EXPANSION * beams.length * beams.stiffness[:, 0, 0]
+        work[:, :, 0] += warming[:, None] * free
+    return forces, work
+
+
+def member_lines(bones: Skeleton, cases: Sequence[Case]) -> Floats:
+    """Force per metre of every member at its start and end. [N/m] (n_cases, n_members, 2, 3)
 
     Args:
         bones: The frame.
         cases: The loads.
 
     Returns:
-        Vertical force on every node, upward [N] (n_cases, n_nodes); work on the six
-        deformations of each member [N, N m] (n_cases, n_members, 6).
-
-    Source: docs/theory/condensation.md eq. 3
+        Lines; those of a hip run straight from foot to head. [N/m] (n_cases, n_members, 2, 3)
     """
     frame, beams = bones.frame, bones.beams
     n_hips = len(frame.members) - (frame.n if frame.hub == "ring" else 0)
-    per_hip = n_hips // frame.n
     foot_z = frame.nodes[frame.feet, 2][:, None]
     tall = (frame.nodes[frame.heads, 2] - frame.nodes[frame.feet, 2])[:, None]
     ends_z = frame.nodes[beams.ends[:n_hips], 2].reshape(frame.n, -1)
-    share = ((ends_z - foot_z) / tall).reshape(frame.n, per_hip, 2)
-    line = np.array([case.hip_load for case in cases])[:, :, None, None, :]
-    along = line[..., 0] * (1 - share) + line[..., 1] * share
-    downward = np.zeros((len(cases), len(frame.members), 2))
-    downward[:, :n_hips] = along.reshape(len(cases), n_hips, 2)
-    ends, work = line_load(beams, frame.nodes, downward)
-    forces = np.zeros((len(cases), len(frame.nodes)))
-    for side in (0, 1):
-        np.subtract.at(forces.T, beams.ends[:, side], ends[..., side].T)
-    forces[:, frame.heads] -= np.array([case.head_load for case in cases])
-    return forces, work
+    share = ((ends_z - foot_z) / tall).reshape(frame.n, -1, 2, 1)
+    line = np.zeros((len(cases), frame.n, 2, 3))
+    line[..., :2] = [case.hip_push for case in cases]
+    line[..., 2] = [-case.hip_load for case in cases]
+    along = line[:, :, None, :1] * (1 - share) + line[:, :, None, 1:] * share
+    lines = np.zeros((len(cases), len(frame.members), 2, 3))
+    lines[:, :n_hips] = along.reshape(len(cases), n_hips, 2, 3)
+    return lines
+
+
+def _first_beams(bones: Skeleton) -> tuple[NDArray[np.intp], Floats]:
+    """The beam that starts at each foot, and the share of a moment there it carries over."""
+    start, beams = bones.beams.ends[:, 0], bones.beams
+    at_foot = np.array([int(np.flatnonzero(start == foot)[0]) for foot in bones.frame.feet])
+    return at_foot, np.where(beams.pinned[at_foot, 1], 0.0, 0.5)
 
 
 def condense(
@@ -151,7 +253,7 @@ def condense(
         bones: The frame.
         movement: Displacement and rotation of every node so far. [m, rad]
             (n_batch or 1, n_nodes, 6)
-        forces: Upward nodal forces. [N] (n_batch, n_nodes)
+        forces: On every node. [N] (n_batch, n_nodes, 3)
         work: Loads on the members' deformations. [N, N m] (n_batch, n_members, 6)
         wall_stiffness: Spring at each foot, outward. [N/m]
 
@@ -163,69 +265,95 @@ def condense(
 
     Source: docs/theory/condensation.md eq. 6 and 7
     """
-    frame, beams, free = bones.frame, bones.beams, bones.free
-    shape = deform_map(beams, frame.nodes + movement[..., :3])
-    on_free = _on_free(beams, free, shape)
-    n_free = on_free.shape[-1]
-    flat = on_free.reshape(len(on_free), -1, n_free)
-    stressed = (beams.stiffness @ on_free).reshape(len(on_free), -1, n_free)
-    stiffness = np.swapaxes(flat, 1, 2) @ stressed
-    walls = free.outward.T @ free.outward * wall_stiffness
-    stiffness = (stiffness + np.swapaxes(stiffness, 1, 2)) / 2 + walls
-    push = out_of_balance(
-        bones, movement, forces=forces, work=work, wall_stiffness=wall_stiffness, on_free=on_free
-    )
-    kept, inner = bones.kept, bones.inner
-    inside = stiffness[:, inner[:, None], inner]
-    across = stiffness[:, inner[:, None], kept]
-    _require_held(bones, inside)
-    follow = -np.linalg.solve(inside, across)
-    alone = np.linalg.solve(inside, push[:, inner, None])[..., 0]
-    on_kept = stiffness[:, kept[:, None], kept] + np.swapaxes(across, 1, 2) @ follow
+    frame, blocks = bones.frame, bones.blocks
+    shape = deform_map(bones.beams, frame.nodes + movement[..., :3])
+    at_ends = _end_push(bones, shape, member_forces(bones, movement, work), forces)
+    n_outer, n_kept, n_batch = len(blocks.outer), blocks.n_kept, len(forces)
+    flat = np.zeros((len(shape), n_outer * n_outer))
+    push = np.zeros((n_batch, n_outer))
+    local = []
+    for bucket in blocks.buckets:
+        followers, rest, load = _condense_groups(bones, bucket, shape, at_ends)
+        bucket.stiffness.add(rest.reshape(len(rest), -1), flat)
+        bucket.push.add(load.reshape(n_batch, -1), push)
+        local.append(followers)
+    stiffness = flat.reshape(len(shape), n_outer, n_outer)
+    if wall_stiffness:
+        outward = bones.free.outward[:, blocks.outer]
+        stiffness += wall_stiffness * outward.T @ outward
+        moved = (movement[..., frame.feet, :3] * frame.outward).sum(-1)
+        push -= wall_stiffness * moved @ outward
+    inside, across = stiffness[:, n_kept:, n_kept:], stiffness[:, n_kept:, :n_kept]
+    _require_held(bones, inside[0], blocks.outer[n_kept:])
+    shared = _follow(inside, across, push[:, n_kept:])
+    on_kept = stiffness[:, :n_kept, :n_kept] + np.swapaxes(across, 1, 2) @ shared.follow
     return Condensed(
         stiffness=(on_kept + np.swapaxes(on_kept, 1, 2)) / 2,
-        push=push[:, kept] - (np.swapaxes(across, 1, 2) @ alone[..., None])[..., 0],
-        inner_push=np.asarray(alone),
-        inner_follow=np.asarray(follow),
+        push=push[:, :n_kept] - (np.swapaxes(across, 1, 2) @ shared.alone[..., None])[..., 0],
+        shared=shared,
+        local=tuple(local),
     )
 
 
-def out_of_balance(
-    bones: Skeleton,
-    movement: Floats,
-    *,
-    forces: Floats,
-    work: Floats,
-    wall_stiffness: float,
-    on_free: Floats | None = None,
-) -> Floats:
-    """Load less what the displaced members already give, on the independent movements.
+def _end_push(bones: Skeleton, shape: Floats, inner: Floats, forces: Floats) -> Floats:
+    """What pushes the beams' ends: loads less the members' answer. [N, N m] (n_batch, M, 2, 6)"""
+    answer = (np.swapaxes(shape, -1, -2) @ inner[..., None])[..., 0]
+    push = -np.broadcast_to(answer, (len(forces), *answer.shape[1:])).reshape(len(forces), -1, 2, 6)
+    home = bones.blocks.home
+    at = np.flatnonzero(home[:, 0] >= 0)
+    push[:, home[at, 0], home[at, 1], :3] += forces[:, at]
+    return push
 
-    Args:
-        bones: The frame.
-        movement: Displacement and rotation of every node so far. [m, rad]
-        forces: Upward nodal forces. [N] (n_batch, n_nodes)
-        work: Loads on the members' deformations. [N, N m] (n_batch, n_members, 6)
-        wall_stiffness: Spring at each foot, outward. [N/m]
-        on_free: Deformations by the independent movements, if known already. [-, 1/m, m]
-            (n_batch or 1, n_members, 6, n_free)
+
+def _condense_groups(
+    bones: Skeleton, bucket: Bucket, shape: Floats, at_ends: Floats
+) -> tuple[Followers, Floats, Floats]:
+    """Eliminate what each group keeps to itself.
 
     Returns:
-        Push on the independent movements. [N] (n_batch, n_free)
-
-    Source: docs/theory/second-order.md eq. 1; without movement condensation.md eq. 6
+        The local movements; stiffness (b, g, n_outer, n_outer) and push (n_batch, g, n_outer)
+        on the outer ones.
     """
-    beams, free = bones.beams, bones.free
-    if on_free is None:
-        on_free = _on_free(beams, free, deform_map(beams, bones.frame.nodes + movement[..., :3]))
-    inner = member_forces(bones, movement, work)
-    outward = (movement[..., bones.frame.feet, :3] * bones.frame.outward).sum(-1)
-    return np.asarray(
-        forces @ free.nodes[:, 2]
-        - np.einsum(
-            "bmdq,bmd->bq", np.broadcast_to(on_free, (len(inner), *on_free.shape[1:])), inner
-        )
-        - wall_stiffness * outward @ free.outward
+    g, m = bucket.members.shape
+    n_local, columns = bucket.local.shape[1], bucket.maps.shape[-1]
+    bent = shape[:, bucket.members] @ bucket.maps
+    firm = (bones.beams.stiffness[bucket.members] @ bent).reshape(len(shape), g, 6 * m, columns)
+    stiffness = np.swapaxes(bent.reshape(len(shape), g, 6 * m, columns), 2, 3) @ firm
+    ends = np.swapaxes(at_ends[:, bucket.members].reshape(len(at_ends), g, 12 * m), 0, 1)
+    push = np.swapaxes(ends @ bucket.maps.reshape(g, 12 * m, columns), 0, 1)
+    outer_push, rest = push[..., n_local:], stiffness[..., n_local:, n_local:]
+    if not n_local:
+        nothing = np.zeros((1, g, 0, columns))
+        return Followers(np.zeros((len(push), g, 0)), nothing), rest, outer_push
+    inside, across = stiffness[..., :n_local, :n_local], stiffness[..., :n_local, n_local:]
+    for group in range(g):
+        _require_held(bones, inside[0, group], bucket.local[group])
+    local = _follow(inside, across, push[..., :n_local])
+    back = np.swapaxes(across, -1, -2)
+    rest = rest + back @ local.follow
+    return local, rest, outer_push - (back @ local.alone[..., None])[..., 0]
+
+
+def _follow(inside: Floats, across: Floats, push: Floats) -> Followers:
+    """Movements in balance under a push, whatever the others do.
+
+    Args:
+        inside: Stiffness. (b, ..., n, n)
+        across: Coupling to the others. (b, ..., n, n_others)
+        push: Load. [N] (n_batch, ..., n)
+
+    Returns:
+        How they follow.
+    """
+    if len(inside) == len(push):
+        both = np.linalg.solve(inside, np.concatenate([-across, push[..., None]], axis=-1))
+        return Followers(np.asarray(both[..., -1]), np.asarray(both[..., :-1]))
+    loads = np.moveaxis(push, 0, -1)[None]
+    both = np.linalg.solve(inside, np.concatenate([-across, loads], axis=-1))
+    n_others = across.shape[-1]
+    return Followers(
+        np.ascontiguousarray(np.moveaxis(both[0, ..., n_others:], -1, 0)),
+        np.asarray(both[..., :n_others]),
     )
 
 
@@ -246,24 +374,26 @@ def member_forces(bones: Skeleton, movement: Floats, work: Floats) -> Floats:
     return np.asarray(np.einsum("mde,bme->bmd", bones.beams.stiffness, bent) - work)
 
 
-def _on_free(beams: Beams, free: Freedoms, shape: Floats) -> Floats:
-    """Deformations of each member by each independent movement. (n_batch, n_members, 6, n_free)"""
-    start = free.nodes[beams.ends[:, 0]]
-    end = free.nodes[beams.ends[:, 1]]
-    return np.asarray(shape @ np.concatenate([start, end], axis=1))
-
-
-def _require_held(bones: Skeleton, inside: Floats) -> None:
-    values, vectors = np.linalg.eigh(inside[0])
-    if len(values) and values[0] <= 1e-10 * values[-1]:
-        pattern = np.abs(bones.free.nodes[:, :, bones.inner] @ vectors[:, 0]).sum(axis=1)
+def _require_held(bones: Skeleton, inside: Floats, columns: NDArray[np.intp]) -> None:
+    """Refuse movements that nothing resists while bolts and hub stay."""
+    if not len(inside):
+        return
+    largest = np.abs(inside).sum(axis=1).max()
+    try:
+        np.linalg.cholesky(inside - 1e-10 * largest * np.eye(len(inside)))
+    except np.linalg.LinAlgError:
+        _, vectors = np.linalg.eigh(inside)
+        pattern = np.abs(bones.free.nodes[:, :, columns] @ vectors[:, 0]).sum(axis=1)
         loose = bones.frame.names[int(pattern.argmax())]
+        remedy = "Brace the hips sideways (roof.bracing = 'deck') or take another hub."
+        if bones.frame.deck and bones.frame.hub != "point" and not bones.frame.heads_bear:
+            remedy = PINNED_HEADS
         raise Mechanism(
             Finding(
                 code="ST-001",
                 key=loose,
                 bound="held: it can move or turn with nothing to stop it",
-                remedy="Brace the hips sideways (roof.bracing = 'deck') or take another hub.",
+                remedy=remedy,
             ),
             loose=loose,
-        )
+        ) from None

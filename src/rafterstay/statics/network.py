@@ -8,14 +8,18 @@ docs/theory/convexity.md.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import pi
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from rafterstay.loads.nouns import Climate
 from rafterstay.roof.frame import Floats
+from rafterstay.rope import constructional_stretch, expansion
 from rafterstay.statics.condense import Skeleton
 from rafterstay.tie.nouns import Tie
 
@@ -54,7 +58,7 @@ class Web:
             return 3 * len(self.starts)
         return 0 if self.ring == "none" else 6 if self.turns else 3
 
-    @property
+    @cached_property
     def incidence(self) -> Floats:
         """-1 where a side starts, +1 where it ends. [-] (m, n)"""
         table = np.zeros((len(self.sides), len(self.starts)))
@@ -264,6 +268,45 @@ def chains(
         ring_at=tie.ring_points[None],
         centre=tie.ring_points.mean(axis=0)[None],
         turn_rate=np.zeros((1, 3, 3)),
+    )
+
+
+def in_weather(tie: Tie, links: Network, weather: Sequence[Climate]) -> Network:
+    """The same ropes warmed or cooled, bedded in, and longer by what the timber has dried.
+
+    Args:
+        tie: The ropes.
+        links: As set, a batch of one.
+        weather: Of every state.
+
+    Returns:
+        Links of every state; one for all where no weather changes a length.
+
+    Source: docs/theory/thermal.md; rope.expansion, rope.constructional_stretch
+    """
+    carbon, stainless = expansion("carbon"), expansion("stainless")
+    if all(one == weather[0] for one in weather):
+        weather = weather[:1]
+    grown, drying = np.ones((len(weather), 3)), np.zeros(len(weather))
+    for row, one in enumerate(weather):
+        drying[row] = one.drying
+        for column, rope in enumerate((tie.rope, tie.ring_rope)):
+            metal = stainless if "stainless" in rope.finish else carbon
+            grown[row, column] += metal * one.warming
+            if one.bedded:
+                grown[row, column] += constructional_stretch(rope.lay)[1]
+        grown[row, 2] += carbon * one.warming
+    ropes = [0, 2] if tie.has_turnbuckles else [0, 1, 2]
+    leg = links.leg_length * grown[:, 2, None, None]
+    leg[..., ropes] = links.leg_length[..., ropes] * grown[:, 0, None, None]
+    leg[..., ropes] += drying[:, None, None] / len(ropes)
+    side = links.side_length * grown[:, 1, None]
+    return replace(
+        links,
+        leg_length=leg,
+        leg_rate=links.leg_rate * links.leg_length / leg,
+        side_length=side,
+        side_rate=links.side_rate * links.side_length / side,
     )
 
 

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rafterstay.roof.frame import Floats
+from rafterstay.statics.nearby import FEWEST, approach, mean_of
 from rafterstay.statics.network import Pose, Pulls
 from rafterstay.statics.problem import Problem, Slopes, held_in, scale, slopes
 from rafterstay.statics.tangent import newton_step
@@ -22,6 +23,7 @@ FIRST_STEPS = 20
 MOST_STEPS = 80
 SOFTENED = (1e-3, 1e-2, 1e-1, 1.0)  # link stiffness on the way to a far rest
 FAR = 1e3  # a step this many spans long means nothing stops the movement
+ACCEPTED = 0.2  # of the slope along a step may be left at its end
 TINY = 1e-13  # rounding of forces, relative
 
 
@@ -58,6 +60,11 @@ def settle(problem: Problem, start: Pose) -> Rest:
 
     Source: docs/theory/convexity.md eq. 1-4
     """
+    if len(start.kept) >= FEWEST and len(problem.frame.stiffness) == 1:
+        middle = mean_of(problem)
+        first = _descend(middle, start.rows(np.arange(1)), FIRST_STEPS)
+        if first.settled[0]:
+            start = approach(problem, middle, first.pose)
     rest = _descend(problem, start, FIRST_STEPS)
     hard = np.flatnonzero(~rest.settled & ~rest.endless)
     if not len(hard):
@@ -145,7 +152,7 @@ def _search(
     low, high = np.zeros(n_batch), np.ones(n_batch)
     first = out.along(move)
     at_low, at_high = first.copy(), slope(high)
-    good = np.abs(at_high) <= 0.05 * np.abs(first)
+    good = np.abs(at_high) <= ACCEPTED * np.abs(first)
     if good.all():
         return high, np.zeros(n_batch, dtype=bool)
     while ((at_high < 0) & ~good & (high < farthest)).any():

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from rafterstay.loads.nouns import Case
+from rafterstay.loads.nouns import SET, Case, Climate
 from rafterstay.roof.frame import Floats
 
 __all__ = ["Forces", "Setting", "State"]
@@ -21,7 +21,7 @@ class State:
         case: The load.
         bound: ``bare`` (walls no help, plate jointed) or ``stated``.
         variant: What was varied within the bound, in words; empty for bare.
-        climate: ``set``; later cold, warm, dry.
+        weather: Temperature and dryness of timber and ropes.
         wall_stiffness: Spring at each foot, outward. [N/m]
         rope_factor: Multiplies EA of every rope. [-]
     """
@@ -29,9 +29,14 @@ class State:
     case: Case
     bound: str = "bare"
     variant: str = ""
-    climate: str = "set"
+    weather: Climate = SET
     wall_stiffness: float = 0.0
     rope_factor: float = 1.0
+
+    @property
+    def climate(self) -> str:
+        """Name of the weather: ``set``, ``cold``, ``warm`` or ``dry``."""
+        return self.weather.name
 
     @property
     def id(self) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,24 +44,20 @@ class Problem:
         def pick(values: Floats) -> Floats:
             return values if len(values) == 1 else values[rows]
 
-        frame = Condensed(
-            stiffness=pick(self.frame.stiffness),
-            push=self.frame.push[rows],
-            inner_push=self.frame.inner_push[rows],
-            inner_follow=pick(self.frame.inner_follow),
-        )
         return replace(
             self,
-            frame=frame,
+            frame=self.frame.only(rows),
             links=self.links.only(rows),
             weight=self.weight[rows],
             points=pick(self.points),
         )
 
-    @property
+    @cached_property
     def firm(self) -> float:
         """Stiffness of a usual leg rope, for scale. [N/m]"""
-        return float(np.median(self.links.leg_rate[..., 0]))
+        return float(
+            np.sort(self.links.leg_rate[..., 0], axis=None)[self.links.leg_rate[..., 0].size // 2]
+        )
 
 
 @dataclass(frozen=True)

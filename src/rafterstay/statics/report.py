@@ -68,7 +68,8 @@ def _columns(frame: Frame, answer: Answer, setting: Setting) -> dict[str, Floats
     push, shear, moment, reaction = _at_hips(frame, answer)
     slack = np.linalg.norm(pulls.ends - pulls.starts, axis=-1) < answer.links.leg_length.sum(axis=2)
     centre = pulls.ends.mean(axis=1)
-    lost = slack.any(axis=1)[:, None]
+    # Without a ring there is none to have a place; among slack legs it has none of its own.
+    lost = (slack.any(axis=1) | (answer.links.web.ring == "none"))[:, None]
     first = answer.first_order
     counted = first > 0.01 * first.max(axis=1, keepdims=True)
     ratio = np.where(counted, pull / np.where(counted, first, 1.0), 1.0)
@@ -118,8 +119,8 @@ def _at_hips(frame: Frame, answer: Answer) -> tuple[Floats, Floats, Floats, Floa
         sums = np.swapaxes(at, 0, 1)
         np.add.at(sums, beams.ends[is_hip, side], np.swapaxes(ends[:, is_hip, columns], 0, 1))
     own = answer.forces.copy()
-    own[:, frame.heads] += np.array([state.case.head_load for state in answer.states])
-    at[..., 2] -= own
+    own[:, frame.heads, 2] += np.array([state.case.head_load for state in answer.states])
+    at -= own
     on_heads = at[:, frame.heads]
     # What the hip gives its head is what the hub must give back.
     push = (on_heads * frame.outward).sum(-1)

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from rafterstay.core.errors import Finding, Mechanism, NotConverged
 from rafterstay.roof.frame import Floats, Frame
+from rafterstay.statics.condense import PINNED_HEADS
 from rafterstay.statics.newton import Rest
 from rafterstay.statics.problem import Problem
 from rafterstay.statics.tangent import tangent
@@ -85,10 +86,8 @@ def _held(problem: Problem, rest: Rest, n_kept: int) -> NDArray[np.bool_]:
 def _movement(problem: Problem, kept: Floats) -> Floats:
     """Displacement of every node by the kept movements. [m] (n_nodes, 3)"""
     bones = problem.bones
-    every = np.zeros(len(bones.kept) + len(bones.inner))
-    every[bones.kept] = kept
-    every[bones.inner] = problem.frame.inner_follow[0] @ kept
-    return np.asarray(bones.free.nodes[:, :3] @ every)
+    every = problem.frame.unloaded().all_movements(bones, kept[None])
+    return np.asarray(bones.free.nodes[:, :3] @ every[0])
 
 
 def _name(problem: Problem, kept: Floats) -> str:
@@ -129,10 +128,7 @@ def _loose(problem: Problem, state: str, kept: Floats, moved: float) -> Mechanis
 
 def _remedy(frame: Frame) -> str:
     if frame.hub != "point" and not frame.heads_bear:
-        return (
-            "Heads pinned round a disc or ring pass no one-sided load: cut them to bear "
-            "(roof.heads = 'bearing') or let them meet in one point."
-        )
+        return PINNED_HEADS
     return "A rope only pulls: hold the loose part by other means, or change the hub."
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from rafterstay.core.errors import Finding, Mechanism
 from rafterstay.loads.nouns import Case
 from rafterstay.roof.frame import Floats
-from rafterstay.statics.condense import Skeleton, condense, loads_on
+from rafterstay.statics.condense import Skeleton, condense, loads_on, skeleton
 from rafterstay.statics.network import Network, chains, hung_on, start_pose
 from rafterstay.statics.newton import Rest
 from rafterstay.statics.nouns import Setting, State
@@ -44,7 +44,7 @@ def set_legs(
     """Fit the legs so that their mean pull in the setting state is the target.
 
     The roof carries its dead load, the hub stands on a prop that only pushes. A target of nil
-    is snug: lengths as drawn.
+    is snug: lengths as drawn; a target below the pull of snug legs lets them out a little.
 
     Args:
         bones: The frame.
@@ -62,12 +62,13 @@ def set_legs(
     Raises:
         Mechanism: The target lifts the hub off its prop: walls and dead load cannot hold it.
     """
+    bones = skeleton(bones.frame, bones.free, propped=True)
     if tie.target <= 0:
         links = chains(tie, strain=0.0, rope_factor=state.rope_factor, leg_extra=leg_extra)
         return Legs(links, _as_found(bones, tie, links, case=case, state=state))
-    low, high, at_low, at_high = 0.0, tie.target, None, None
-    strain = tie.target
-    for _ in range(MOST_TRIES):
+    low, high, at_low, at_high = 0.0, 0.0, None, None
+    strain = step = tie.target
+    for turn in range(MOST_TRIES):
         links = chains(tie, strain=strain, rope_factor=state.rope_factor, leg_extra=leg_extra)
         problem, rest = _rest(bones, links, case=case, state=state, propped=True)
         if not rest.settled[0] or _far(problem, rest):
@@ -81,9 +82,12 @@ def set_legs(
         else:
             high, at_high = strain, off
         if at_high is None:
-            strain, high = 2 * strain + tie.target, 2 * strain + tie.target
+            strain, step = strain + step, 2 * step
         elif at_low is None:
-            strain = low + (high - low) / 2
+            # Snug legs already pull more: the dead load sags onto them. Cut them longer.
+            strain, step = strain - step, 2 * step
+        elif turn % 3 == 2:
+            strain = (low + high) / 2
         else:
             strain = low - at_low * (high - low) / (at_high - at_low)
     most = _dead_pull(bones, tie, case=case, state=state, leg_extra=leg_extra)
@@ -98,7 +102,7 @@ def _rest(
 ) -> tuple[Problem, Rest]:
     weight = np.array([case.dead_factor])
     forces, work = loads_on(bones, [case])
-    forces[:, bones.attach] -= weight[:, None] * hung_on(links, len(bones.attach))
+    forces[:, bones.attach, 2] -= weight[:, None] * hung_on(links, len(bones.attach))
     still = np.zeros((1, len(bones.frame.nodes), 6))
     frame = condense(bones, still, forces=forces, work=work, wall_stiffness=state.wall_stiffness)
     points = bones.frame.nodes[None, bones.attach]

@@ -11,7 +11,7 @@ from rafterstay.loads.nouns import Cases
 from rafterstay.roof.frame import Floats, Frame
 from rafterstay.statics.bound import force_error
 from rafterstay.statics.condense import Condensed, Skeleton, condense, loads_on, skeleton
-from rafterstay.statics.network import Network, Pose, hung_on, start_pose
+from rafterstay.statics.network import Network, Pose, hung_on, in_weather, start_pose
 from rafterstay.statics.newton import Rest
 from rafterstay.statics.nouns import Forces, State
 from rafterstay.statics.problem import Problem
@@ -66,17 +66,19 @@ def states_of(cases: Cases, variant: Variant) -> list[State]:
         variant: Walls and rope stiffness of the group.
 
     Returns:
-        One state for each case.
+        One state for each case and each weather it is run in.
     """
     return [
         State(
             case=case,
             bound=variant.bound,
             variant=variant.told,
+            weather=weather,
             wall_stiffness=variant.walls,
             rope_factor=variant.rope_factor,
         )
         for case in cases.cases
+        for weather in cases.climates_of(case)
     ]
 
 
@@ -123,7 +125,9 @@ def solve(
         )
         size = max(1, int(BATCH_BYTES / (8 * bones.free.nodes.shape[2] ** 2 * 6)))
         for start in range(0, len(states), size):
-            answer = _solve_batch(bones, legs.links, states[start : start + size])
+            some = states[start : start + size]
+            links = in_weather(tie, legs.links, [state.weather for state in some])
+            answer = _solve_batch(bones, links, some)
             parts.append((answer, legs.setting))
     return gather_forces(frame, parts)
 
@@ -133,8 +137,9 @@ def _solve_batch(bones: Skeleton, links: Network, states: list[State]) -> Answer
     cases = [state.case for state in states]
     names = [state.id for state in states]
     weight = np.array([case.dead_factor for case in cases])
-    forces, work = loads_on(bones, cases)
-    forces[:, bones.attach] -= weight[:, None] * hung_on(links, len(bones.attach))
+    warming = np.array([state.weather.warming for state in states])
+    forces, work = loads_on(bones, cases, warming)
+    forces[:, bones.attach, 2] -= weight[:, None] * hung_on(links, len(bones.attach))
     still = np.zeros((1, len(bones.frame.nodes), 6))
     wall = states[0].wall_stiffness
     frame = condense(bones, still, forces=forces, work=work, wall_stiffness=wall)

@@ -1,0 +1,1 @@
+"""How fast the parts are, as ratios measured side by side in one run: ``make bench``."""
