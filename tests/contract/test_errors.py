@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tests.contract.tree import PACKAGE, ROOT
 
-CODE = re.compile(r"\b(?:IN|DA|ST|SV|SR|CL)-\d{3}\b")
+CODE = re.compile(r"\b(?:IN|DA|ST|SV|SR|CL|GA|TU)-\d{3}\b")
 ROW = re.compile(r"^\| ([A-Z]{2}-\d{3}) \|([^|]*)\|([^|]*)\|$", re.MULTILINE)
 PAGE = ROOT / "docs" / "errors.md"
 TESTS = ROOT / "tests"

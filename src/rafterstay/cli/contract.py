@@ -30,7 +30,6 @@ LATER: Final = (
     "compare",
     "survey",
     "raise",
-    "gauge",
     "tune",
     "upkeep",
     "sheets",

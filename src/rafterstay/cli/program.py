@@ -14,6 +14,7 @@ from rafterstay.cli.check import check
 from rafterstay.cli.contract import LATER, Exit, error_document, findings_of
 from rafterstay.cli.cut import cut
 from rafterstay.cli.demo import demo
+from rafterstay.cli.gauge import gauge
 from rafterstay.cli.new import new
 from rafterstay.cli.output import prepare_streams, write_document
 from rafterstay.cli.parts import parts
@@ -97,7 +98,7 @@ def program() -> None:
     """
 
 
-for _command in (new, parts, check, cut, demo, store):
+for _command in (new, parts, check, cut, demo, store, gauge):
     program.add_command(_command)
 
 
