@@ -2,13 +2,14 @@
 # make test    every test                     make check      style, types, layers
 # make bench   ratios of speed                make soak       what runs longer than a minute
 # make docs    write the generated pages      make docs-check are they up to date?
+# make pictures  take the pictures of the page in docs/pictures anew
 # make lock    resolve the locks anew         make lock-check are they what pyproject asks for?
 
 PYTHON = .venv/bin/python
 # One thread a process: the tests already use every core.
 ONE_THREAD = OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 MKL_NUM_THREADS=1
 
-.PHONY: demo install install-test test check bench soak docs docs-check lock lock-check clean
+.PHONY: demo install install-test test check bench soak docs docs-check pictures lock lock-check clean
 
 demo: install
 	@# Exit 1 is an answer too: the demonstration shows a part to look at.
@@ -54,6 +55,9 @@ docs: install
 
 docs-check: install
 	$(PYTHON) tools/docs.py --check
+
+pictures: install-test
+	RAFTERSTAY_PICTURES=1 $(ONE_THREAD) $(PYTHON) -m pytest -q tests/browser/test_pictures.py
 
 lock: | .venv/bin/python
 	$(PYTHON) tools/lock.py

@@ -2,7 +2,7 @@
 # Is what the system must bring here? Prints the one line that brings the rest.
 #
 #   tools/ready.sh python   print the path of a Python that can make an environment
-#   tools/ready.sh test     bring the shared libraries the tests' reference programs load
+#   tools/ready.sh test     bring the browser the tests drive and the shared libraries they load
 set -eu
 
 lacks() {
@@ -46,6 +46,7 @@ ready_test() {
             *) missing="$missing ${library##*:}" ;;
         esac
     done
+    [ -x /usr/bin/chromium ] || missing="$missing chromium"
     [ -n "$missing" ] || return 0
     [ "$(id -u)" = 0 ] || lacks $missing
     export DEBIAN_FRONTEND=noninteractive

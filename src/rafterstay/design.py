@@ -5,7 +5,8 @@ Every loop of the design stands here, never hidden as a call to a higher stage.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from rafterstay import checks, loads, roof, statics, tie
@@ -33,11 +34,13 @@ class Design:
     checks: Checks
 
 
-def check(job: Job) -> Design:
+def check(job: Job, *, only: Collection[str] = ()) -> Design:
     """Carry a job from roof to ranked checks.
 
     Args:
         job: What the user states, audited.
+        only: Ids of the cases to solve, for a first look; all where left out or where the job
+            has none of them. A first look is no verdict.
 
     Returns:
         Every stage's result.
@@ -50,6 +53,8 @@ def check(job: Job) -> Design:
     frame = roof.lay_out(job)
     rigged = tie.rig(job, frame)
     cases = loads.gather(job, frame)
+    chosen = tuple(case for case in cases.cases if case.id in only)
+    cases = replace(cases, cases=chosen or cases.cases)
     forces = statics.solve(frame, rigged, cases, walls=job.support.wall_stiffness)
     found = checks.verify(job, frame, rigged, forces, simplified_snow=cases.simplified_snow)
     return Design(job, frame, rigged, cases, forces, found)

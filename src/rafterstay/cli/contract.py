@@ -35,7 +35,6 @@ LATER: Final = (
     "sheets",
     "packet",
     "study",
-    "open",
 )
 
 

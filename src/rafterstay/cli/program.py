@@ -16,6 +16,7 @@ from rafterstay.cli.cut import cut
 from rafterstay.cli.demo import demo
 from rafterstay.cli.gauge import gauge
 from rafterstay.cli.new import new
+from rafterstay.cli.open import open_page
 from rafterstay.cli.output import prepare_streams, write_document
 from rafterstay.cli.parts import parts
 from rafterstay.cli.store import store
@@ -98,7 +99,7 @@ def program() -> None:
     """
 
 
-for _command in (new, parts, check, cut, demo, store, gauge):
+for _command in (new, parts, check, cut, demo, store, gauge, open_page):
     program.add_command(_command)
 
 

@@ -47,6 +47,7 @@ _FACTORS: Final[Mapping[str, Fraction]] = {
     "lb/1000 ft": _POUND / (1000 * _FOOT),
     "kg/100 m": Fraction(1, 100),
     "kg/m": Fraction(1),
+    "psf": _LBF / _FOOT**2,
     "psi": _LBF / _INCH**2,
     "ksi": 1000 * _LBF / _INCH**2,
     "MPa": Fraction(10**6),

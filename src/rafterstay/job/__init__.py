@@ -9,6 +9,6 @@ from __future__ import annotations
 from rafterstay.job.keys import Height
 from rafterstay.job.nouns import Assumed, Job
 from rafterstay.job.read import load, loads
-from rafterstay.job.write import set_value
+from rafterstay.job.write import drop_value, set_value
 
-__all__ = ["Assumed", "Height", "Job", "load", "loads", "set_value"]
+__all__ = ["Assumed", "Height", "Job", "drop_value", "load", "loads", "set_value"]

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import MutableMapping
-from typing import Any, Final, NoReturn
+from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.job.keys import Key, printable
 from rafterstay.job.nouns import keys
 from rafterstay.job.read import parse_text
 
-__all__ = ["set_value"]
+if TYPE_CHECKING:
+    from tomlkit import TOMLDocument
+
+__all__ = ["drop_value", "set_value"]
 
 _MARK: Final = "\ufeff"  # byte-order mark that some editors put first
 
@@ -37,16 +40,8 @@ def set_value(text: str, key: str, value: str | bool | int | list[str]) -> str:
     """
     import tomlkit
 
-    path = tuple(key.split("."))
-    if not any(known == path and isinstance(found, Key) for known, found in keys()):
-        remedy = "List every key with the table in docs/job-file.md."
-        bound = "a key of the job file"
-        raise InputError(Finding("IN-004", key=printable(key), bound=bound, remedy=remedy))
-    mark = _MARK if text.startswith(_MARK) else ""
-    bare = text.removeprefix(_MARK)
-    # The reader's parser judges first: it refuses what would cost this one dear.
-    parse_text(bare)
-    document = tomlkit.parse(bare)
+    path = _path(key)
+    mark, document = _opened(text)
     table: MutableMapping[str, Any] = document
     for part in path[:-1]:
         if part not in table:
@@ -57,6 +52,55 @@ def set_value(text: str, key: str, value: str | bool | int | list[str]) -> str:
         table = inner
     table[path[-1]] = value
     return mark + tomlkit.dumps(document)
+
+
+def drop_value(text: str, key: str) -> str:
+    r"""The text with one key left out; everything else stays.
+
+    Args:
+        text: A whole job file.
+        key: Dotted; where the file does not state it, nothing changes.
+
+    Returns:
+        The whole file again.
+
+    Raises:
+        InputError: IN-004 no such key; or the text is not TOML.
+
+    >>> drop_value("[roof]\nsides = 8  # corners\nrise = '6 ft'\n", "roof.sides")
+    "[roof]\nrise = '6 ft'\n"
+    """
+    import tomlkit
+
+    path = _path(key)
+    mark, document = _opened(text)
+    table: Any = document
+    for part in path[:-1]:
+        table = table.get(part, {}) if isinstance(table, MutableMapping) else {}
+    if isinstance(table, MutableMapping):
+        table.pop(path[-1], None)
+    return mark + tomlkit.dumps(document)
+
+
+def _path(key: str) -> tuple[str, ...]:
+    """The parts of a key of the contract."""
+    path = tuple(key.split("."))
+    if not any(known == path and isinstance(found, Key) for known, found in keys()):
+        remedy = "List every key with the table in docs/job-file.md."
+        bound = "a key of the job file"
+        raise InputError(Finding("IN-004", key=printable(key), bound=bound, remedy=remedy))
+    return path
+
+
+def _opened(text: str) -> tuple[str, TOMLDocument]:
+    """The byte-order mark, if there is one, and the document behind it."""
+    import tomlkit
+
+    mark = _MARK if text.startswith(_MARK) else ""
+    bare = text.removeprefix(_MARK)
+    # The reader's parser judges first: it refuses what would cost this one dear.
+    parse_text(bare)
+    return mark, tomlkit.parse(bare)
 
 
 def _refuse_value(part: str, inner: Any) -> NoReturn:

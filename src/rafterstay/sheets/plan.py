@@ -23,7 +23,7 @@ from rafterstay.sheets.summary import (
     weakest_leg_part,
 )
 
-__all__ = ["draw_plan"]
+__all__ = ["draw_figure", "draw_plan"]
 
 _PAPER: Final = {"us": (279.4, 215.9), "si": (297.0, 210.0)}  # letter and A4, on their side
 # Drawing scales that a ruler or a pocket calculator can follow.
@@ -63,12 +63,19 @@ _GAP: Final = 0.55  # clear between lettering and a rafter
 
 @dataclass(frozen=True)
 class _Sheet:
-    """Where on paper the roof lies, and how large. ``centre`` and ``radius`` in mm."""
+    """Where on paper the roof lies, and how large. ``centre`` and ``radius`` in mm.
+
+    ``letters`` are the sizes a leg's lettering may have, largest first; ``bubble`` is the radius
+    of a leg's number, ``out`` its distance from the corner. [mm]
+    """
 
     scene: Scene
     centre: Point
     radius: float
-    scale: int
+    scale: float
+    letters: tuple[float, ...] = _LETTERS
+    bubble: float = _BUBBLE
+    out: float = _BUBBLE_OUT
 
     def point(self, plan: np.ndarray) -> Point:
         """A point of the roof [m], counted from its middle, on paper. [mm]"""
@@ -103,8 +110,44 @@ def draw_plan(design: Designed) -> Scene:
     _draw_dimension(sheet, design)
     _draw_numbers(sheet, design)
     _draw_caption(sheet, design, row, part)
-    draw_panel(sheet.scene, design, _panel_left(sheet.scene), sheet.scale)
+    draw_panel(sheet.scene, design, _panel_left(sheet.scene), int(sheet.scale))
     return sheet.scene
+
+
+def draw_figure(
+    design: Designed, *, size: float, margin: float, bubble: float, letters: tuple[float, ...]
+) -> Scene:
+    """Draw the roof, its tie and the numbers of its legs alone, each part under its name.
+
+    Args:
+        design: A finished design.
+        size: Side of the square the figure fills. [mm]
+        margin: From a corner of the plate to the edge; the numbers stand in it. [mm]
+        bubble: Radius of a leg's number. [mm]
+        letters: Sizes the lettering along the legs may have, largest first; empty for none. [mm]
+
+    Returns:
+        The scene; parts are ``snow``, ``wall``, ``hub``, ``ring``, ``leg-1`` ... and ``labels``.
+    """
+    row, part = drawn_state(design), weakest_leg_part(design)
+    reach = float(np.linalg.norm(_feet(design), axis=1).max()) * 1000.0
+    low, high = _feet(design)[:, 1].min() * 1000.0, _feet(design)[:, 1].max() * 1000.0
+    radius = size / 2 - margin
+    scene = Scene(size, size, f"Rope tie plan: {design.job.title}")
+    scale = reach / radius
+    centre = (size / 2, size / 2 - float(low + high) / 2 / scale)
+    sheet = _Sheet(scene, centre, radius, scale, letters or _LETTERS, bubble, margin / 2)
+    scene.part = "snow"
+    _draw_snow(sheet, design, row)
+    _draw_rafters(sheet, design)
+    _draw_plate(sheet, design)
+    _draw_tie(sheet, design, row, part)
+    _draw_numbers(sheet, design)
+    scene.part = "labels"
+    if letters:
+        _draw_labels(sheet, design, row, part)
+    scene.part = ""
+    return scene
 
 
 def _panel_left(scene: Scene) -> float:
@@ -167,9 +210,10 @@ def _draw_rafters(sheet: _Sheet, design: Designed) -> None:
     meet = width / 2 / math.tan(math.pi / n)
     hub = float(np.linalg.norm(_heads(design), axis=1).mean())
     start = max(meet, sheet.length(hub), 1.2)
-    for foot in _feet(design):
+    for leg, foot in enumerate(_feet(design)):
         outer = sheet.point(foot)
         along, across = _axes(sheet, outer)
+        sheet.scene.part = f"leg-{leg + 1}"
         for side in (-width / 2, width / 2):
             sheet.scene.line(
                 "rafter",
@@ -179,8 +223,10 @@ def _draw_rafters(sheet: _Sheet, design: Designed) -> None:
                 ),
                 (outer[0] + side * across[0], outer[1] + side * across[1]),
             )
+    sheet.scene.part = "hub"
     if design.frame.hub != "point" and hub > 0.0:
         sheet.scene.add(Circle("hub", sheet.centre, sheet.length(hub)))
+    sheet.scene.part = ""
 
 
 def _axes(sheet: _Sheet, outer: Point) -> tuple[Point, Point]:
@@ -192,7 +238,9 @@ def _axes(sheet: _Sheet, outer: Point) -> tuple[Point, Point]:
 
 def _draw_plate(sheet: _Sheet, design: Designed) -> None:
     corners = tuple(sheet.point(foot) for foot in _feet(design))
+    sheet.scene.part = "wall"
     sheet.scene.add(Path("plate", corners, closed=True))
+    sheet.scene.part = ""
 
 
 def _draw_tie(sheet: _Sheet, design: Designed, row: int, part: LegShare | None) -> None:
@@ -202,16 +250,21 @@ def _draw_tie(sheet: _Sheet, design: Designed, row: int, part: LegShare | None) 
     eyes = [sheet.point(point) for point in _from_middle(design, design.tie.ring_points)]
     fine = " fine" if _is_crowded(sheet, design) else ""
     for leg, (bolt, eye) in enumerate(zip(bolts, eyes, strict=True)):
+        sheet.scene.part = f"leg-{leg + 1}"
         over = part is not None and pulls[leg] > part.full_pull
         pen = ("governing" if over else "leg") + fine
         sheet.scene.line("slack" if design.forces.slack[row, leg] else pen, bolt, eye)
         body = sheet.length(min(design.tie.turnbuckle_set, design.tie.leg_lengths[leg] / 2))
         _draw_turnbuckle(sheet, bolt, eye, body, 0.9 if fine else 1.7)
+    sheet.scene.part = "ring"
     sheet.scene.add(Path("ring", tuple(eyes), closed=True, fill="none"))
-    for bolt in bolts:
+    for leg, bolt in enumerate(bolts):
+        sheet.scene.part = f"leg-{leg + 1}"
         sheet.scene.add(Circle("bolt", bolt, 0.45 if fine else 0.75, fill="paper"))
+    sheet.scene.part = "hub"
     if design.frame.hub == "point":
         sheet.scene.add(Circle("hub", sheet.centre, 0.6, fill="ink"))
+    sheet.scene.part = ""
 
 
 def _is_crowded(sheet: _Sheet, design: Designed) -> bool:
@@ -253,7 +306,7 @@ def _draw_labels(sheet: _Sheet, design: Designed, row: int, part: LegShare | Non
     width = max(sheet.length(design.tie.gap + design.tie.ply.thickness), drawn)
     feet = [sheet.point(foot) for foot in _feet(design)]
     longest = max(len(label) for label in labels) * ADVANCE
-    size, inner = _lettering(_sharpest(sheet, feet), width, longest, sheet.radius)
+    size, inner = _lettering(sheet, _sharpest(sheet, feet), width, longest)
     bolt = float(np.linalg.norm(_from_middle(design, design.tie.bolt_points), axis=1).mean())
     ring = sheet.length(design.tie.ring_radius)
     # Beside the outer half of the leg if the next rafter is far enough there.
@@ -286,27 +339,31 @@ def _sharpest(sheet: _Sheet, feet: list[Point]) -> float:
     )
 
 
-def _lettering(angle: float, width: float, longest: float, radius: float) -> tuple[float, float]:
+def _lettering(sheet: _Sheet, angle: float, width: float, longest: float) -> tuple[float, float]:
     """Largest letter height that fits between two rafters, and the radius it fits from. [mm]"""
-    for size in _LETTERS:
+    radius = sheet.radius
+    for size in sheet.letters:
         # Clear of the next rafter: its near face is r sin(angle) away, less half its width.
         high = width + 2 * _GAP + 0.98 * size
         inner = high / math.sin(min(angle, math.pi / 2))
         if inner + longest * size + 1.2 * size <= radius:
             return size, inner
-    return _LETTERS[-1], radius - longest * _LETTERS[-1] - 1.2 * _LETTERS[-1]
+    least = sheet.letters[-1]
+    return least, radius - longest * least - 1.2 * least
 
 
 def _draw_numbers(sheet: _Sheet, design: Designed) -> None:
     """The number of every leg in a circle outside its corner."""
-    radius = min(_BUBBLE, 0.42 * math.tau * (sheet.radius + _BUBBLE_OUT) / design.frame.n)
+    radius = min(sheet.bubble, 0.42 * math.tau * (sheet.radius + sheet.out) / design.frame.n)
     size = radius * 0.95
     for leg, foot in enumerate(_feet(design)):
         outer = sheet.point(foot)
         along, _ = _axes(sheet, outer)
-        centre = (outer[0] + _BUBBLE_OUT * along[0], outer[1] + _BUBBLE_OUT * along[1])
+        sheet.scene.part = f"leg-{leg + 1}"
+        centre = (outer[0] + sheet.out * along[0], outer[1] + sheet.out * along[1])
         number = Text("number", (centre[0], centre[1] - 0.36 * size), str(leg + 1), size, "middle")
         sheet.scene.add(Circle("number", centre, radius, fill="paper"), number)
+    sheet.scene.part = ""
 
 
 def _draw_dimension(sheet: _Sheet, design: Designed) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
 from rafterstay.sheets.literal import cells
@@ -57,12 +57,16 @@ LAYERS: Final[dict[str, Layer]] = {
 
 @dataclass(frozen=True)
 class Path:
-    """A line through points, closed or open; ``fill`` is ``none``, ``paper`` or ``ink``."""
+    """A line through points, closed or open; ``fill`` is ``none``, ``paper`` or ``ink``.
+
+    ``part`` of any shape names what it belongs to: ``leg-3``, ``ring``.
+    """
 
     layer: str
     points: tuple[Point, ...]
     closed: bool = False
     fill: Literal["none", "paper", "ink"] = "none"
+    part: str = ""
 
 
 @dataclass(frozen=True)
@@ -73,6 +77,7 @@ class Circle:
     centre: Point
     radius: float
     fill: Literal["none", "paper", "ink"] = "none"
+    part: str = ""
 
 
 @dataclass(frozen=True)
@@ -96,6 +101,7 @@ class Text:
     anchor: Literal["start", "middle", "end"] = "start"
     angle: float = 0.0
     bold: bool = False
+    part: str = ""
 
     @property
     def width(self) -> float:
@@ -130,16 +136,20 @@ class Scene:
         height: [mm]
         title: What the sheet is, in one line.
         shapes: In drawing order: later shapes lie on top.
+        part: What the shapes drawn next belong to; empty for the sheet itself.
     """
 
     width: float
     height: float
     title: str
     shapes: list[Path | Circle | Text] = field(default_factory=list)
+    part: str = ""
 
     def add(self, *shapes: Path | Circle | Text) -> None:
         """Lay shapes on top of what is drawn."""
-        self.shapes.extend(shapes)
+        self.shapes.extend(
+            replace(shape, part=self.part) if self.part else shape for shape in shapes
+        )
 
     def line(self, layer: str, start: Point, end: Point) -> None:
         """Draw one straight line."""

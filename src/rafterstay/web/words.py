@@ -1,0 +1,111 @@
+"""A check, a state and a verdict in the words of the page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from rafterstay.checks.nouns import Check
+from rafterstay.core.quantities import System
+from rafterstay.core.working import Line
+from rafterstay.sheets.summary import Designed, asks_and_gives, share
+from rafterstay.sheets.words import VERDICT
+
+__all__ = ["Said", "line_in_words", "said_of", "state_in_words", "verdict_in_words"]
+
+_PROVISIONAL: Final = {
+    "passes": "Provisional: nothing fails so far",
+    "refer": "Provisional: an engineer must decide",
+    "fails": "Does not pass so far",
+}
+
+
+@dataclass(frozen=True)
+class Said:
+    """A check as the page tells it.
+
+    Attributes:
+        check: The check itself.
+        heading: What it asks and gives.
+        used: Its share of what it gives; empty where none is stated.
+        state: The deciding state in words; empty where none.
+    """
+
+    check: Check
+    heading: str
+    used: str
+    state: str
+
+
+def said_of(check: Check, design: Designed) -> Said:
+    """Put a check into words.
+
+    Args:
+        check: Any check of the design.
+        design: The design it belongs to.
+
+    Returns:
+        Heading, share and state.
+    """
+    named = check.id.replace("-", " ").capitalize()
+    where = named + (f", leg {check.leg}" if check.leg is not None else "")
+    return Said(
+        check,
+        f"{where}: {_asks(check, design.job.show)}",
+        "" if check.utilisation is None else _used(check, check.utilisation),
+        state_in_words(check.combination, design),
+    )
+
+
+def _used(check: Check, utilisation: float) -> str:
+    return f"{share(utilisation)} of {'its limit' if check.unit in ('m', '1') else 'what it gives'}"
+
+
+def _asks(check: Check, system: System) -> str:
+    asked, given = asks_and_gives(check, system)
+    if check.unit == "1" and check.utilisation is not None:
+        return "fits everywhere" if check.utilisation <= 1.0 else "does not fit"
+    if asked == "-":
+        return "an engineer must decide"
+    if given == "-":
+        return f"asks {asked}; what it gives is not stated"
+    if check.unit == "m":
+        return f"{asked} of {given}"
+    return f"asks {asked}, gives {given}"
+
+
+def state_in_words(combination: str, design: Designed) -> str:
+    """The state of a combination id, in words; the id itself where it is of another kind.
+
+    >>> state_in_words("", None)
+    ''
+    """
+    for state in design.forces.states if combination else ():
+        if state.id != combination:
+            continue
+        part = "three quarters of the snow" if "0.75S" in state.case.equation else "snow"
+        if state.case.pattern == "dead":
+            return "the roof's own weight"
+        if state.case.pattern == "balanced":
+            return f"{part}, even all round"
+        if state.case.pattern == "unbalanced" and state.case.direction_deg is not None:
+            return f"{part} on one side, towards {state.case.direction_deg:.0f}°"
+    return combination
+
+
+def verdict_in_words(design: Designed, *, provisional: bool) -> str:
+    """The verdict; with stand-ins in it, never that the tie passes."""
+    verdict = design.checks.verdict
+    return _PROVISIONAL[verdict] if provisional else VERDICT[verdict]
+
+
+def line_in_words(line: Line) -> str:
+    """A line of working as it is redone by hand.
+
+    >>> line_in_words(Line("T", "W R / 3", "12 * 2 / 3", 8.0, "lbf"))
+    'T = W R / 3 = 12 * 2 / 3 = 8 lbf'
+    """
+    value = f"{line.value:.6g} {line.unit}".strip()
+    parts = [line.symbol, line.formula, line.numbers, value.removesuffix(" 1")]
+    kept = [part for number, part in enumerate(parts) if part and part != parts[number - 1]]
+    return " = ".join(kept)

@@ -1,0 +1,174 @@
+"""A form put into a job file, without a browser."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import replace
+
+import pytest
+
+from rafterstay import job
+from rafterstay.core.quantities import parse
+from rafterstay.job.examples import example
+from rafterstay.web.answers import Answers, is_served
+from rafterstay.web.entry import changed, enter, set_aside
+from rafterstay.web.fields import stated, written
+from rafterstay.web.pencil import Pencil, marked, pencilled
+from rafterstay.web.questions import FIFTEEN, QUESTIONS, question_of
+from rafterstay.web.spoken import in_words
+
+ROOM = example("reading-room")
+OCTAGON = example("octagon")
+
+
+def test_there_are_fifteen_questions_each_with_a_place_to_look() -> None:
+    assert len(FIFTEEN) == 15
+    assert len({question.name for question in QUESTIONS}) == len(QUESTIONS)
+    assert all(question.where.endswith(".") for question in QUESTIONS)
+
+
+@pytest.mark.parametrize("text", [ROOM, OCTAGON])
+@pytest.mark.parametrize("system", ["us", "si"])
+def test_a_form_sent_back_unchanged_changes_nothing(text: str, system: str) -> None:
+    shown = job.set_value(text, "job.show", system)
+    tree = tomllib.loads(shown)
+    form: dict[str, str] = {}
+    for question in QUESTIONS:
+        form |= written(question, tree, system)  # type: ignore[arg-type]
+    assert changed(shown, form) == []
+    assert enter(shown, form).text == shown
+
+
+def test_comments_stay_and_only_the_answer_changes() -> None:
+    done = enter(ROOM, {"rise": "7 ft 1 3/8 in", "snow": "30 psf"})
+    assert done.accepted == ["rise"]
+    before, after = ROOM.splitlines(), done.text.splitlines()
+    differing = [pair for pair in zip(before, after, strict=True) if pair[0] != pair[1]]
+    assert len(differing) == 1
+    assert "foot's bearing centre up" in differing[0][1]
+    assert job.loads(done.text).roof.rise == pytest.approx((7 * 12 + 1.375) * 0.0254)
+
+
+@pytest.mark.parametrize("typed", ["23'-5 3/16\"", "7.141 m", "281 in", "23 1/2 ft"])
+def test_across_corners_is_twice_the_radius_exactly(typed: str) -> None:
+    found = job.loads(enter(ROOM, {"across": typed}).text)
+    assert 2 * found.roof.plate_radius == pytest.approx(parse(typed, "length"), abs=1e-9)
+
+
+def test_answers_that_only_fit_together_are_put_in_together() -> None:
+    low = enter(OCTAGON, {"rise": "2 ft"}).text
+    form = {"height": "3 ft", "rise": "7 ft"}
+    done = enter(low, form)
+    assert done.faults == {}
+    assert sorted(done.accepted) == ["height", "rise"]
+    refused = enter(low, {"height": "3 ft"})
+    assert refused.text == low
+    assert refused.faults["height"][0].code == "IN-009"
+
+
+@pytest.mark.parametrize(
+    ("form", "question", "code"),
+    [
+        ({"rise": "six"}, "rise", "IN-003"),
+        ({"rise": "6"}, "rise", "IN-002"),
+        ({"rise": "-2 ft"}, "rise", "IN-001"),
+        ({"rise": ""}, "rise", "IN-005"),
+        ({"sides": "2"}, "sides", "IN-001"),
+        ({"sides": "8.5"}, "sides", "IN-006"),
+        ({"across": "22"}, "across", "IN-002"),
+        ({"snow": "30 lb"}, "snow", "IN-002"),
+        ({"rope": "string"}, "rope", "IN-010"),
+        ({"plies": "3"}, "plies", "IN-009"),
+        ({"walls": "stiff"}, "walls", "IN-003"),
+        ({"title": "a\x1bb"}, "title", "IN-001"),
+    ],
+)
+def test_each_fault_is_told_at_its_question(form: dict[str, str], question: str, code: str) -> None:
+    done = enter(ROOM, form)
+    assert done.text == ROOM
+    assert [found.code for found in done.faults[question]] == [code]
+
+
+def test_a_hub_is_answered_whole() -> None:
+    form = {"hub": "ring", "hub_radius": "10 in", "hub_width": "3 in", "hub_depth": "9 1/4 in"}
+    ring = enter(OCTAGON, form)
+    assert job.loads(ring.text).roof.hub == "ring"
+    point = enter(ring.text, {"hub": "point"})
+    assert job.loads(point.text).roof.hub_radius == 0.0
+    assert "hub_width" not in point.text
+
+
+def test_stiff_walls_are_stated_and_taken_back() -> None:
+    form = {"walls": "stiff", "walls_least": "1 kip/in", "walls_most": "4 kip/in"}
+    stiff = enter(OCTAGON, form)
+    assert stiff.faults == {}
+    assert job.loads(stiff.text).support.wall_stiffness is not None
+    bare = enter(stiff.text, {"walls": "no help"})
+    assert bare.faults == {}
+    assert job.loads(bare.text).support.wall_stiffness is None
+
+
+def test_snow_of_the_ground_brings_what_it_asks_for() -> None:
+    asked = {"snow": "46 psf", "snow_on": "the ground"}
+    assert enter(OCTAGON, asked).faults["snow"]
+    more = {"exposure": "C partially exposed", "thermal": "unheated", "importance": "II"}
+    done = enter(OCTAGON, asked | more | {"slippery": "no", "level": "service"})
+    assert done.faults == {}
+    snow = job.loads(done.text).loads.snow
+    assert snow.ground == pytest.approx(parse("46 psf", "pressure"))
+    assert (snow.roof, snow.slippery) == (None, False)
+    back = job.loads(enter(done.text, {"snow": "35 psf", "snow_on": "the roof"}).text).loads.snow
+    assert (back.ground, back.exposure) == (None, None)
+    assert back.roof == pytest.approx(parse("35 psf", "pressure"))
+
+
+def test_thimble_sleeve_and_ring_rope_follow_the_rope() -> None:
+    found = job.loads(enter(OCTAGON, {"rope": "7x19 galvanized 5/16 in"}).text).parts
+    assert (found.thimble, found.sleeve) == ("heavy 5/16 in", "copper oval 5/16 in")
+    assert found.ring_rope == "7x19 galvanized 3/8 in"
+
+
+def test_roofing_by_name_states_its_weight() -> None:
+    found = job.loads(enter(OCTAGON, {"dead": "0 psf", "roofing": "slate, 1/4 in"}).text)
+    assert found.loads.dead == pytest.approx(parse("17 psf", "pressure"))
+
+
+def test_a_blank_sheet_is_all_pencil_and_an_answer_is_ink() -> None:
+    text = marked(OCTAGON, Pencil.empty())
+    assert len(pencilled(text).unanswered) == 15
+    assert enter(text, {question.name: "" for question in FIFTEEN}).text == text
+    done = enter(text, {"rise": "6 ft"})
+    assert "rise" not in pencilled(done.text)
+    put_off = set_aside(done.text, "snow")
+    assert pencilled(put_off).unknown == {"snow"}
+    assert job.loads(put_off) is not None
+    assert set_aside(put_off, "ring_rope") == put_off
+    assert set_aside(put_off, "nonsense") == put_off
+
+
+def test_words_of_lengths() -> None:
+    assert in_words(-0.0254 * 2.5, "us") == "minus two and a half inches"
+    assert in_words(0.0254 * 12, "us") == "one foot"
+    assert in_words(0.0254 * (36 + 1 / 16), "us") == "three feet one sixteenth of an inch"
+    assert in_words(0.0, "us") == "zero inches"
+    assert in_words(0.0254 * 1 / 3, "us") == "about five sixteenths of an inch"
+    assert in_words(1.001, "si") == "one metre one millimetre"
+
+
+def test_a_question_states_only_its_own_keys() -> None:
+    for question in QUESTIONS:
+        tree = tomllib.loads(ROOM)
+        answer = stated(question, written(question, tree, "us"), "us")
+        assert set(answer) <= set(question.keys)
+        assert all(question_of(key) is question for key in question.keys)
+
+
+def test_a_roof_the_page_does_not_draw_is_told_so() -> None:
+    other = job.loads(OCTAGON)
+    assert is_served(other)
+    band = replace(other, tie=replace(other.tie, layout="band"))
+    assert not is_served(band)
+    answers = Answers()
+    found = answers.whole(OCTAGON.replace('layout = "ring"', 'layout = "band"', 1), "room")
+    assert found.design is None
+    assert found.faults[0].code in ("CL-044", "IN-008", "IN-009")
