@@ -16,6 +16,7 @@ from rafterstay.statics.problem import Problem, on_frame, prop_push
 __all__ = ["LOOSE", "energy_gap", "force_error"]
 
 LOOSE = 1e-10  # an eigenvalue this small beside the largest, or beside a leg, resists nothing
+SPARED = 1e-8  # share of a slack link in the repair of balance
 
 
 def force_error(problem: Problem, pose: Pose, held: Pulls) -> Floats:
@@ -88,7 +89,7 @@ def _repaired(
     else:
         start = (held.side * (held.side_pull / held.side_long)[..., None]).reshape(n_batch, -1)
     dual = np.concatenate([dual, start], axis=1)
-    across = np.swapaxes(balance, 1, 2)
+    across = _spared(held, dual.shape[1]) * np.swapaxes(balance, 1, 2)
     inverse = np.asarray(np.linalg.pinv(balance @ across, rcond=1e-12, hermitian=True))
     for _ in range(2):  # the second pass removes the rounding of the first
         left = wanted - _times(balance, dual)
@@ -108,6 +109,23 @@ def _repaired(
         over,
         np.abs(left).max(axis=1) > 1e-9 * size + 1e-9,
     )
+
+
+def _spared(held: Pulls, columns: int) -> Floats:
+    """Share each dual force takes in the repair; slack links next to none. (1 or n_batch, c, 1)
+
+    A force in a slack link wastes itself over the whole length that is missing.
+    """
+    n_batch, m = held.side_pull.shape
+    legs = np.where(held.leg_pull > 0, 1.0, SPARED).reshape(n_batch, -1)
+    sides = np.where(held.side_pull > 0, 1.0, SPARED)
+    if legs.min(initial=1.0) == 1.0 and sides.min(initial=1.0) == 1.0:
+        return np.ones((1, 1, 1))
+    share = np.ones((n_batch, columns))
+    share[:, : 3 * legs.shape[1]] = np.repeat(legs, 3, axis=1)
+    if columns == 3 * (legs.shape[1] + m):
+        share[:, 3 * legs.shape[1] :] = np.repeat(sides, 3, axis=1)
+    return share[..., None]
 
 
 def _one_tension(held: Pulls) -> Floats:

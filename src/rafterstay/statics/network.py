@@ -402,5 +402,5 @@ def pulls(bones: Skeleton, links: Network, points: Floats, pose: Pose) -> Pulls:
 
 
 def length(vector: Floats) -> Floats:
-    """Length of vectors along the last axis, faster than a norm. (...)"""
-    return np.asarray(np.sqrt(np.einsum("...i,...i->...", vector, vector)))
+    """Length of vectors along the last axis, faster than a norm, never quite nil. (...)"""
+    return np.asarray(np.sqrt(np.einsum("...i,...i->...", vector, vector) + 1e-24))

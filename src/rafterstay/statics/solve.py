@@ -21,7 +21,7 @@ from rafterstay.statics.setting import set_legs
 from rafterstay.statics.turning import come_to_rest
 from rafterstay.tie.nouns import Tie
 
-__all__ = ["solve", "states_of"]
+__all__ = ["solve", "solve_batch", "states_of", "variants"]
 
 PROVED = 1e-6  # largest error bound beside the largest pull
 SAME = 1e-5  # second order stops when no pull changes by more than this, relative
@@ -123,17 +123,31 @@ def solve(
             leg_extra=leg_extra,
             walls_help=walls is not None,
         )
-        size = max(1, int(BATCH_BYTES / (8 * bones.free.nodes.shape[2] ** 2 * 6)))
+        size = max(1, int(BATCH_BYTES / _bytes_of(bones, legs.links)))
         for start in range(0, len(states), size):
             some = states[start : start + size]
             links = in_weather(tie, legs.links, [state.weather for state in some])
-            answer = _solve_batch(bones, links, some)
+            answer = solve_batch(bones, links, some)
             parts.append((answer, legs.setting))
     return gather_forces(frame, parts)
 
 
-def _solve_batch(bones: Skeleton, links: Network, states: list[State]) -> Answer:
-    """First order with its proof, then second order by re-basing."""
+def solve_batch(bones: Skeleton, links: Network, states: list[State]) -> Answer:
+    """First order with its proof, then second order by re-basing.
+
+    Args:
+        bones: The frame.
+        links: The tie, its legs set.
+        states: Of one wall stiffness.
+
+    Returns:
+        The answer.
+
+    Raises:
+        Mechanism: A part is loose.
+        NotConverged: A state did not come to rest.
+        InternalError: An answer came out but could not be proved.
+    """
     cases = [state.case for state in states]
     names = [state.id for state in states]
     weight = np.array([case.dead_factor for case in cases])
@@ -168,6 +182,16 @@ def _solve_batch(bones: Skeleton, links: Network, states: list[State]) -> Answer
         work=work,
         links=problem.links,
     )
+
+
+def _bytes_of(bones: Skeleton, links: Network) -> float:
+    """About what one state's matrices take while the frame is re-based."""
+    numbers = 3 * (len(bones.kept) + links.web.n_ring) ** 2 + 3 * len(bones.blocks.outer) ** 2
+    numbers += 300 * len(bones.frame.members)
+    for bucket in bones.blocks.buckets:
+        groups, beams, _, columns = bucket.maps.shape
+        numbers += groups * columns * (12 * beams + 4 * columns)
+    return 8.0 * numbers
 
 
 def _whole_movement(bones: Skeleton, frame: Condensed, pose: Pose) -> Floats:
