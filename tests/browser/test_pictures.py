@@ -21,7 +21,11 @@ PICTURES = {
 
 @pytest.mark.parametrize("name", PICTURES)
 def test_a_picture_for_each_that_the_page_shows(
-    visit: Begin, served: Run, tmp_path: Path, name: str
+    visit: Begin,
+    served: Run,
+    tmp_path: Path,
+    request: pytest.FixtureRequest,
+    name: str,
 ) -> None:
     """They are put into docs/pictures by `make pictures`, and only taken here otherwise."""
     assert f"pictures/{name}.png" in (ROOT / "docs" / "page.md").read_text(encoding="utf-8")
@@ -32,8 +36,14 @@ def test_a_picture_for_each_that_the_page_shows(
             text = set_aside(text, question)
         (served.folder / "garden-room").mkdir()
         (served.folder / "garden-room" / "job.toml").write_text(text, encoding="utf-8")
+    run = served
+    if path == "/":
+        (tmp_path / "jobs").mkdir()
+        run = Run(tmp_path / "jobs")
+        run.start()
+        request.addfinalizer(run.kill)
     size = {"width": width, "height": height}
-    page = visit(viewport=size, color_scheme=scheme).open(path)
+    page = visit(run, viewport=size, color_scheme=scheme).open(path)
     if path != "/":
         settled(page)
     folder = ROOT / "docs" / "pictures" if os.environ.get("RAFTERSTAY_PICTURES") else tmp_path

@@ -92,7 +92,8 @@ class Answers:
 
 def is_served(job: Job) -> bool:
     """Whether the page draws such a roof and tie: many sides, and legs to a ring."""
-    return job.roof.shape == "polygon" and job.tie.layout == "ring"
+    shape, layout = str(job.roof.shape), str(job.tie.layout)
+    return shape == "polygon" and layout == "ring"
 
 
 _NOT_DRAWN: Final = Finding(

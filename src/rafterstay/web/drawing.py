@@ -22,7 +22,7 @@ _MARGIN: Final = 14.2
 _BUBBLE: Final = 3.6
 _TOUCH: Final = 7.2  # half of the ground a thumb may touch
 _NEAR: Final = (3.4, 3.2, 3.0, 2.8)  # lettering on a narrow screen
-_FAR: Final = (2.4, 2.3, 2.2, 2.0, 1.8)  # lettering on a wide one
+_FAR: Final = (3.0, 2.8, 2.6, 2.4, 2.2, 2.0, 1.8)  # lettering on a wide one
 
 
 def plan_markup(design: Designed, *, here: str, chosen: str = "") -> str:

@@ -52,19 +52,23 @@ def said_of(check: Check, design: Designed) -> Said:
     return Said(
         check,
         f"{where}: {_asks(check, design.job.show)}",
-        "" if check.utilisation is None else _used(check, check.utilisation),
+        _used(check),
         state_in_words(check.combination, design),
     )
 
 
-def _used(check: Check, utilisation: float) -> str:
-    return f"{share(utilisation)} of {'its limit' if check.unit in ('m', '1') else 'what it gives'}"
+def _used(check: Check) -> str:
+    """The share of a check's limit, where its heading does not say it already."""
+    if check.utilisation is None or check.unit == "1":
+        return ""
+    of = "its limit" if check.unit == "m" else "what it gives"
+    return f"{share(check.utilisation)} of {of}"
 
 
 def _asks(check: Check, system: System) -> str:
     asked, given = asks_and_gives(check, system)
     if check.unit == "1" and check.utilisation is not None:
-        return "fits everywhere" if check.utilisation <= 1.0 else "does not fit"
+        return f"{share(check.utilisation)} of its limit"
     if asked == "-":
         return "an engineer must decide"
     if given == "-":
@@ -89,8 +93,24 @@ def state_in_words(combination: str, design: Designed) -> str:
         if state.case.pattern == "balanced":
             return f"{part}, even all round"
         if state.case.pattern == "unbalanced" and state.case.direction_deg is not None:
-            return f"{part} on one side, towards {state.case.direction_deg:.0f}°"
+            return f"{part} on one side, {_towards(state.case.direction_deg, design.frame.n)}"
     return combination
+
+
+def _towards(direction: float, n: int) -> str:
+    """A direction by the legs it points to.
+
+    >>> _towards(72.0, 10), _towards(342.0, 10), _towards(11.0, 10)
+    ('towards leg 3', 'towards the side between legs 10 and 1', 'towards 11°')
+    """
+    halves = direction * n / 180.0
+    if abs(halves - round(halves)) > 1e-6:
+        return f"towards {direction:.0f}°"
+    leg, between = divmod(round(halves), 2)
+    first = leg % n + 1
+    if between:
+        return f"towards the side between legs {first} and {first % n + 1}"
+    return f"towards leg {first}"
 
 
 def verdict_in_words(design: Designed, *, provisional: bool) -> str:
