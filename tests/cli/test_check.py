@@ -26,7 +26,7 @@ def test_the_document_has_the_keys_of_the_contract(
     answered: tuple[Path, int, dict[str, Any]],
 ) -> None:
     path, code, found = answered
-    assert set(found) == {
+    assert set(found) - {"pretension_band"} == {
         *("schema", "command", "job_sha256", "geometry", "assumed", "warnings"),
         *("verdict", "weakest", "prescriptive", "duty", "legs", "ring"),
         *("combinations", "checks"),
@@ -44,7 +44,7 @@ def test_legs_and_ring_sum_up_the_combinations(
     found = answered[2]
     rows = found["combinations"]
     ids = {row["id"] for row in rows}
-    n = len(found["legs"])
+    hips = len(rows[0]["hub_shear_N"])
     for leg in found["legs"]:
         assert set(leg) == {"id", "azimuth_deg", "max_tension_N", "min_tension_N", "governing"}
         pulls = [row["legs_N"][leg["id"] - 1] for row in rows]
@@ -52,8 +52,11 @@ def test_legs_and_ring_sum_up_the_combinations(
             (max(pulls), min(pulls)), rel=1e-5
         )
         assert leg["governing"] in ids
-        assert leg["azimuth_deg"] == pytest.approx(360.0 * (leg["id"] - 1) / n, abs=1e-4)
-    assert found["ring"]["max_tension_N"] == max(row["ring_N"] for row in rows)
+        assert leg["azimuth_deg"] == pytest.approx(360.0 * (leg["id"] - 1) / hips, abs=1e-4)
+    if found["ring"] is None:
+        assert {row["ring_N"] for row in rows} == {None}
+    else:
+        assert found["ring"]["max_tension_N"] == max(row["ring_N"] for row in rows)
 
 
 def test_combinations_are_named_and_proved(answered: tuple[Path, int, dict[str, Any]]) -> None:
@@ -66,10 +69,13 @@ def test_combinations_are_named_and_proved(answered: tuple[Path, int, dict[str, 
             *("ring_sag_m", "amplification", "force_error_N", "residual_N"),
         }
         assert row["id"].startswith(f"{row['equation']}/{row['pattern']}")
-        assert {len(row[key]) for key in ("first_order_N", "legs_N", "hub_shear_N")} == {n}
+        assert {len(row[key]) for key in ("first_order_N", "legs_N")} == {n}
+        hips = len(row["hub_shear_N"])
+        assert n in (hips, hips / 2)  # a tie straight across holds two
         assert 0.0 <= row["force_error_N"] <= 1e-6 * max(4.4482, *row["legs_N"])
     sided = {row["direction_deg"] for row in found["combinations"] if row["equation"] == "D+S"}
-    assert len(sided - {None}) == 2 * n
+    # A gable has two slopes; snow is not stated everywhere.
+    assert len(sided - {None}) in ((0, 2) if hips == 2 else (2 * hips if sided else 0,))
 
 
 def test_checks_stand_worst_first(answered: tuple[Path, int, dict[str, Any]]) -> None:

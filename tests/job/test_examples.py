@@ -29,9 +29,9 @@ def test_octagon_is_read_in_si() -> None:
     assert octagon.parts.eye_spacers is True
 
 
-def test_reading_room_ties_at_a_third_of_the_rise() -> None:
+def test_reading_room_ties_below_a_third_of_the_rise() -> None:
     room = job.load(EXAMPLES / f"{DEMO}.toml")
-    assert room.tie_height == pytest.approx(80 * 0.0254 / 3, rel=1e-15)
+    assert room.tie_height == pytest.approx(80 * 0.0254 * 0.3, rel=1e-15)
     assert room.roof.hub == "disc"
     assert room.roof.sides == 10
 
@@ -72,6 +72,13 @@ def test_octagon_states_what_the_contract_prints() -> None:
 
 
 def test_an_example_that_does_not_exist() -> None:
-    assert examples() == ("octagon", "reading-room")
+    assert examples() == (
+        "bandstand",
+        "gable-workshop",
+        "octagon",
+        "pavilion",
+        "reading-room",
+        "round-house",
+    )
     with pytest.raises(InputError, match=r"IN-014 .*Did you mean octagon\?"):
         example("octogon")

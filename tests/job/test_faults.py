@@ -118,26 +118,14 @@ def test_one_fault_is_named(old: str, new: str, code: str, key: str) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "key"),
     [
-        ('shape = "polygon"', 'shape = "gable"', "roof.shape"),
-        ('infill = "purlins"', 'infill = "jacks"', "roof.infill"),
-        ('overhang = "0 in"', 'overhang = "16 in"', "roof.overhang"),
-        ("[support]", 'span = "20 ft"\n[support]', "roof.span"),
-        ("[support]", 'length = "30 ft"\n[support]', "roof.length"),
-        ("[support]", 'spacing = "2 ft"\n[support]', "roof.spacing"),
-        ("[support]", "tie_every = 2\n[support]", "roof.tie_every"),
-        ("[support]", 'ridge = "board"\n[support]', "roof.ridge"),
         ('plate = "jointed"', 'plate = "continuous"', "support.plate"),
         ("[loads]", 'joint_capacity = "2 kip"\n[loads]', "support.joint_capacity"),
-        ('uplift = "0 psf"', 'uplift = "12 psf"', "loads.wind.uplift"),
         ('coldest = "60 degF"', 'coldest = "-10 degF"', "loads.coldest"),
         ('warmest = "60 degF"', 'warmest = "30 degC"', "loads.warmest"),
         ('drying = "0 in"', 'drying = "1/8 in"', "loads.drying"),
-        ('layout = "ring"', 'layout = "band"', "tie.layout"),
-        ('layout = "ring"', 'layout = "cross"', "tie.layout"),
         ('ring = "rope-seized"', 'ring = "rope-sliding"', "tie.ring"),
         ('ring = "rope-seized"', 'ring = "welded"', "tie.ring"),
         ('ring = "rope-seized"', 'ring = "plate"', "tie.ring"),
-        ('target = "0 lb"', 'target = "auto"', "pretension.target"),
         ('set_when = "propped"', 'set_when = "standing"', "pretension.set_when"),
         ('currency = "USD"', 'currency = "USD"\nshackle = 1.25', "prices.shackle"),
     ],
@@ -240,11 +228,96 @@ def test_a_setting_temperature_of_its_own_is_served() -> None:
     }
 
 
-def test_a_gable_is_not_asked_for_sides() -> None:
-    text = changed('shape = "polygon"', 'shape = "gable"')
-    for line in ("sides = 8", 'plate_radius = "12 ft"', 'hub = "point"', 'bracing = "deck"'):
-        text = changed(line, "", text)
-    assert only(text) == ("IN-008", "roof.shape")
+GABLE = """shape = "gable"
+span = "20 ft"
+length = "30 ft"
+spacing = "2 ft"
+tie_every = 2
+ridge = "board"
+"""
+
+
+def without(key: str, text: str = OCTAGON) -> str:
+    """The text without the one line that states a key."""
+    (line,) = (each for each in text.splitlines(keepends=True) if each.startswith(f"{key} = "))
+    return text.replace(line, "", 1)
+
+
+def as_gable() -> str:
+    """The octagon's job with a gable in its place."""
+    text = changed("[roof]\n", f"[roof]\n{GABLE}", without("shape"))
+    for key in ("sides", "plate_radius", "hub", "bracing"):
+        text = without(key, text)
+    return changed('layout = "ring"', 'layout = "cross"', text)
+
+
+def test_a_gable_is_asked_for_its_own_sizes_alone() -> None:
+    read = job.loads(as_gable())
+    assert (read.roof.shape, read.roof.ridge, read.roof.tie_every) == ("gable", "board", 2)
+    assert (read.roof.sides, read.roof.hub) == (None, None)
+    assert read.roof.span == pytest.approx(20 * 0.3048, rel=1e-15)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code", "key"),
+    [
+        ('span = "20 ft"\n', "", "IN-005", "roof.span"),
+        ("tie_every = 2\n", "", "IN-005", "roof.tie_every"),
+        ('ridge = "board"\n', "", "IN-005", "roof.ridge"),
+        ("[loads]\n", "plate_plies = 2\n[loads]\n", "IN-009", "support.plate_plies"),
+        ("[loads]\n", 'plate_ply = "2x6"\n[loads]\n', "IN-005", "support.plate_plies"),
+        ('\nspacing = "2 ft"', '\nspacing = "13 ft"', "IN-001", "roof.spacing"),
+        ('ridge = "board"', 'ridge = "beam"\nsides = 6', "IN-009", "roof.sides"),
+        ('ridge = "board"', 'ridge = "board"\nhub = "point"', "IN-009", "roof.hub"),
+        ('ridge = "board"', 'ridge = "board"\nbracing = "none"', "IN-009", "roof.bracing"),
+        ('hub_radius = "0 in"', 'hub_radius = "2 in"', "IN-009", "roof.hub_radius"),
+        ('infill = "purlins"', 'infill = "jacks"', "IN-009", "roof.infill"),
+        ('layout = "cross"', 'layout = "ring"', "IN-009", "tie.layout"),
+        ('layout = "cross"', 'layout = "band"', "IN-009", "tie.layout"),
+    ],
+)
+def test_what_does_not_fit_a_gable(old: str, new: str, code: str, key: str) -> None:
+    assert only(changed(old, new, as_gable())) == (code, key)
+
+
+@pytest.mark.parametrize("key", ["roof.sides", "roof.plate_radius", "roof.hub", "roof.bracing"])
+def test_a_polygon_is_asked_for_its_own_sizes(key: str) -> None:
+    assert only(without(key.partition(".")[2])) == ("IN-005", key)
+
+
+@pytest.mark.parametrize("key", ["tie.ring_radius", "parts.ring_rope"])
+def test_a_ring_is_asked_for(key: str) -> None:
+    text = without(key.partition(".")[2])
+    assert only(text) == ("IN-005", key)
+    assert job.loads(changed('layout = "ring"', 'layout = "band"', text)).tie.layout == "band"
+
+
+@pytest.mark.parametrize(
+    "line",
+    ['span = "20 ft"', 'length = "30 ft"', 'spacing = "2 ft"', "tie_every = 2", 'ridge = "beam"'],
+)
+def test_a_polygon_has_nothing_of_a_gable(line: str) -> None:
+    text = changed("[support]", f"{line}\n[support]")
+    assert only(text) == ("IN-009", f"roof.{line.split()[0]}")
+
+
+def test_ties_across_need_a_hip_opposite() -> None:
+    text = changed("sides = 8", "sides = 7", changed('layout = "ring"', 'layout = "cross"'))
+    assert only(text) == ("IN-009", "tie.layout")
+
+
+def test_a_band_lies_on_the_plate() -> None:
+    text = changed('height = "0"', 'height = "1/3"', changed('layout = "ring"', 'layout = "band"'))
+    assert only(text) == ("IN-009", "tie.height")
+
+
+def test_jacks_meet_in_a_point_so_far() -> None:
+    text = changed('infill = "purlins"', 'infill = "jacks"')
+    assert job.loads(text).roof.infill == "jacks"
+    text = changed(
+        'hub_radius = "0 in"', 'hub_radius = "5 in"', changed('hub = "point"', 'hub = "disc"', text)
+    )
+    assert only(text) == ("IN-008", "roof.infill")
 
 
 def test_all_findings_at_once_in_the_order_of_the_file() -> None:

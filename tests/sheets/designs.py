@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import MISSING, dataclass, replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -33,6 +33,7 @@ class Built:
     cases: Cases
     forces: Forces
     checks: Checks
+    built: None = None
 
 
 def built(n: int = 10, *, title: str = "Invented room", show: str = "us", **size: float) -> Built:
@@ -138,7 +139,8 @@ def _frame(feet: np.ndarray, bolts: np.ndarray, out: np.ndarray, rise: float) ->
         "deck": True,
         "geometry": "designed",
     }
-    missing = {name for name in Frame.__dataclass_fields__ if name not in known}
+    fields = Frame.__dataclass_fields__
+    missing = {name for name in fields if name not in known and fields[name].default is MISSING}
     return Frame(**known, **{name: np.zeros(n) for name in missing})
 
 

@@ -32,3 +32,40 @@ def test_a_leg_with_no_room_for_its_turnbuckle_is_refused() -> None:
     job = stated(roof__plate_radius="4 ft", tie__ring_radius="25 in")
     with pytest.raises(InputError, match=r"IN-060 tie\.ring_radius .*leg \d has 0\.584 m"):
         tie.rig(job, roof.lay_out(job))
+
+
+def test_a_band_runs_from_foot_to_foot() -> None:
+    """Each leg is a side of the plate, 2 R sin(pi/n). Source: geometry."""
+    job = stated("bandstand", roof__plate_radius="10'-3\"")
+    frame = roof.lay_out(job)
+    rig = tie.rig(job, frame)
+    assert rig.leg_lengths == pytest.approx(2 * 10.25 * FOOT * np.sin(np.pi / 6))
+    assert rig.starts.tolist() == [0, 1, 2, 3, 4, 5]
+    assert rig.stops.tolist() == [1, 2, 3, 4, 5, 0]
+    assert (rig.layout, rig.ring_radius) == ("band", 0.0)
+
+
+def test_ties_across_join_opposite_bolts() -> None:
+    """2 R (1 - Hc/Hr) through the middle. Source: geometry."""
+    job = stated("pavilion", tie__height="0.27")
+    frame = roof.lay_out(job)
+    rig = tie.rig(job, frame)
+    assert rig.leg_lengths == pytest.approx(2 * 9 * FOOT * 0.73)
+    assert rig.stops.tolist() == [4, 5, 6, 7]
+    assert rig.bolt_points + rig.ring_points == pytest.approx(
+        np.tile([0.0, 0.0, 2 * 0.27 * 5 * FOOT], (4, 1)), abs=1e-12
+    )
+
+
+def test_a_gable_has_one_typical_tie() -> None:
+    job = stated("gable-workshop", roof__span="21 ft", tie__height="0.2")
+    rig = tie.rig(job, roof.lay_out(job))
+    assert rig.leg_lengths == pytest.approx([21 * FOOT * 0.8])
+    assert (rig.n, rig.starts.tolist(), rig.stops.tolist()) == (1, [0], [1])
+
+
+def test_a_short_tie_across_is_refused() -> None:
+    """IN-061, with the leg and the room it has."""
+    job = stated("pavilion", roof__plate_radius="3 ft", tie__height="0.9")
+    with pytest.raises(InputError, match=r"IN-061 parts\.turnbuckle .*leg 1 has 0\.183 m"):
+        tie.rig(job, roof.lay_out(job))

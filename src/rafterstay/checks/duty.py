@@ -23,10 +23,11 @@ def prescriptive_of(asked: Asked) -> tuple[Literal["within", "outside"], str]:
     job, frame = asked.job, asked.frame
     snow = (job.loads.snow.roof, job.loads.snow.ground)
     return prescriptive(
-        sides=frame.n,
+        sides=0 if frame.shape == "gable" else frame.n,
         height_ratio=asked.tie.height / frame.rise,
         slope=float(frame.plane_slope.min()),
         span=frame.span,
         snow=max((each for each in snow if each is not None), default=0.0),
         dead=job.loads.dead,
+        ties_apart=job.roof.tie_every * job.roof.spacing if frame.shape == "gable" else 0.0,
     )

@@ -15,6 +15,7 @@ from rafterstay.checks.parts.eye import eye_fit
 from rafterstay.checks.parts.eye_pin import eye_pin, shackle_load
 from rafterstay.checks.parts.hub import hub_bearing, hub_drop, hub_shear, hub_tension
 from rafterstay.checks.parts.movement import leg_slack, ring_sag, ring_shift, wall_spread
+from rafterstay.checks.parts.plate import plate_bending
 from rafterstay.checks.parts.plies import ply_blocks, ply_buckling
 from rafterstay.checks.parts.rafter_bending import rafter_bending
 from rafterstay.checks.parts.rafter_form import rafter_deflection, rafter_hole
@@ -58,6 +59,7 @@ CHECKS: Final[tuple[Callable[[Asked], Check | None], ...]] = (
     rafter_hole,
     ply_buckling,
     ply_blocks,
+    plate_bending,
     hub_bearing,
     hub_shear,
     hub_tension,

@@ -11,7 +11,7 @@ from rafterstay.checks.nouns import Check
 from rafterstay.cli.contract import envelope
 from rafterstay.cli.warnings import warnings_of
 from rafterstay.core.working import Line
-from rafterstay.sheets.summary import Designed, leg_pulls
+from rafterstay.sheets.summary import Designed, leg_pulls, ring_pull
 
 __all__ = ["check_document"]
 
@@ -46,7 +46,7 @@ def check_document(design: Designed) -> dict[str, Any]:
             }
             for leg in leg_pulls(design)
         ],
-        ring={"max_tension_N": float(design.forces.ring_pull.max())},
+        ring=None if (pull := ring_pull(design)) is None else {"max_tension_N": pull},
         combinations=[_combination(design, row) for row in range(len(design.forces.states))],
         checks=[_check(check) for check in checks.checks],
     )
@@ -65,7 +65,7 @@ def _combination(design: Designed, row: int) -> dict[str, Any]:
         "climate": state.climate,
         "first_order_N": _numbers(forces.first_order[row]),
         "legs_N": _numbers(forces.leg_pull[row]),
-        "ring_N": float(forces.ring_pull[row].max()),
+        "ring_N": ring_pull(design, row),
         "hub_shear_N": _numbers(forces.head_shear[row]),
         "spread_m": float(forces.spread[row].max()),
         "ring_shift_m": shift if all(map(math.isfinite, shift)) else None,

@@ -26,6 +26,7 @@ from rafterstay.sheets.summary import (
     largest_pull,
     least_pull,
     leg_pulls,
+    ring_pull,
     share,
 )
 from rafterstay.sheets.words import BRIEF, GEOMETRY, VERDICT
@@ -78,13 +79,20 @@ def opening(design: Designed) -> str:
             "Least pull",
             f"{show(least.least, 'force', system)} in leg {least.leg}, {least.least_in}",
         ),
-        ("Ring", f"{show(float(design.forces.ring_pull.max()), 'force', system)} in a side"),
+        *_ring(design),
         ("Geometry", geometry),
         ("Job", f"{design.job.sha256[:16]}, rafterstay {__version__}"),
     ]
     lines = [line for name, said in rows for line in _entry(name, said)]
     title = wrapped(printable(design.job.title))
     return "\n".join(["=" * WIDTH, title, "-" * WIDTH, *lines, "=" * WIDTH]) + "\n"
+
+
+def _ring(design: Designed) -> list[tuple[str, str]]:
+    pull = ring_pull(design)
+    if pull is None:
+        return []
+    return [("Ring", f"{show(pull, 'force', design.job.show)} in a side")]
 
 
 def _weakest(design: Designed) -> str:
@@ -155,7 +163,7 @@ def _pulls(design: Designed) -> str:
     rows = [
         (
             str(leg.leg),
-            f"{leg.azimuth_deg:05.1f}",
+            f"{round(leg.azimuth_deg, 1) % 360:05.1f}",
             show(leg.most, "force", system),
             leg.most_in,
             show(leg.least, "force", system),
@@ -225,7 +233,7 @@ def _combinations(design: Designed) -> str:
                 state.id + (f" ({state.variant})" if state.variant else ""),
                 f"{show(float(pulls.max()), 'force', system)} ({first_largest(pulls) + 1})",
                 f"{show(float(pulls.min()), 'force', system)} ({first_largest(-pulls) + 1})",
-                show(float(forces.ring_pull[row].max()), "force", system),
+                "-" if (ring := ring_pull(design, row)) is None else show(ring, "force", system),
                 show(float(forces.head_shear[row].max()), "force", system),
                 show(float(forces.spread[row].max()), "length", system),
             )

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from rafterstay.job.keys import STRICT, Choice, Count, Flag, Name, Pair, Quantity, Text
 
-__all__ = ["Heading", "Loads", "Rafter", "Roof", "Snow", "Support", "Wind"]
+__all__ = ["Heading", "Loads", "Rafter", "Snow", "Support", "Wind"]
 
 _CUSTOM = "common practice, no source"
 _NONE = "nothing of the kind was stated"
@@ -34,198 +34,6 @@ class Heading:
             words=("us", "si"),
             default="us",
             why="the tables for rope and timber are in US units",
-        ),
-    ]
-
-
-@dataclass(frozen=True)
-class Roof:
-    """``[roof]``. Lengths in m, forces in N."""
-
-    __pydantic_config__ = STRICT
-
-    shape: Annotated[
-        Literal["polygon"],
-        Choice(
-            means="the shape of the roof on plan",
-            words=("polygon",),
-            later=("gable",),
-            default="polygon",
-            why="the shape that is served",
-        ),
-    ]
-    sides: Annotated[int, Count(means="the number of sides, and of hips", least=3, most=64)]
-    plate_radius: Annotated[
-        float,
-        Quantity(
-            means="the distance on plan from the centre to a corner of the plate, where the "
-            "hip's foot bears",
-            dimension="length",
-            least="1 ft",
-            most="60 ft",
-        ),
-    ]
-    hub: Annotated[
-        Literal["point", "disc", "ring"],
-        Choice(
-            means="how the heads meet: in one point, pinned to a rigid disc, or on a closed ring "
-            "of beams",
-            words=("point", "disc", "ring"),
-        ),
-    ]
-    hub_radius: Annotated[
-        float,
-        Quantity(
-            means="the distance on plan from the centre to a head's bearing; 0 for a point",
-            dimension="length",
-            least="0 in",
-            most="20 ft",
-            default="0 in",
-            why="the heads meet in a point",
-        ),
-    ]
-    heads: Annotated[
-        Literal["pinned", "bearing"],
-        Choice(
-            means="how the heads meet a disc or ring: bearing over their full depth, so that "
-            "one-sided load can pass off centre, or pinned",
-            words=("pinned", "bearing"),
-            default="bearing",
-            why="heads cut to the hub bear on their full depth; see docs/theory/hub.md",
-        ),
-    ]
-    rise: Annotated[
-        float,
-        Quantity(
-            means="the height from the foot's bearing centre up to the head's bearing centre",
-            dimension="length",
-            least="0 in",
-            most="60 ft",
-            above=True,
-        ),
-    ]
-    infill: Annotated[
-        Literal["purlins"],
-        Choice(
-            means="what carries the roof between hips: purlins bring all load to the hips",
-            words=("purlins",),
-            later=("jacks",),
-            default="purlins",
-            why="all load on the hips gives the larger thrust",
-        ),
-    ]
-    bracing: Annotated[
-        Literal["deck", "none"],
-        Choice(means="what holds the hips sideways", words=("deck", "none")),
-    ]
-    overhang: Annotated[
-        float,
-        Quantity(
-            means="the overhang past the plate, on plan",
-            dimension="length",
-            least="0 in",
-            most="10 ft",
-            only="0 in",
-            default="0 in",
-            why=_NONE,
-        ),
-    ]
-    hub_width: Annotated[
-        float | None,
-        Quantity(
-            means="the width of the hub ring's beam, on plan",
-            dimension="length",
-            least="1/2 in",
-            most="24 in",
-            default=None,
-            why='required where hub = "ring", refused elsewhere',
-        ),
-    ]
-    hub_depth: Annotated[
-        float | None,
-        Quantity(
-            means="the depth of the hub ring's beam, vertically",
-            dimension="length",
-            least="1/2 in",
-            most="24 in",
-            default=None,
-            why='required where hub = "ring", refused elsewhere',
-        ),
-    ]
-    hub_joints: Annotated[
-        Literal["rigid", "pinned"],
-        Choice(
-            means="how the beams of a hub ring meet; pinned is refused with the reason",
-            words=("rigid", "pinned"),
-            default="rigid",
-            why="a closed ring of beams must be stiff at its joints",
-        ),
-    ]
-    hub_shear_allowable: Annotated[
-        float,
-        Quantity(
-            means="the shear a head's joint to the hub may carry: allowable stress, normal "
-            "duration, per head",
-            dimension="force",
-            least="0 lb",
-            most="100 kip",
-            default="0 lb",
-            why=_NOT_STATED,
-        ),
-    ]
-    hub_tension_allowable: Annotated[
-        float,
-        Quantity(
-            means="the pull a head's joint to the hub may carry: allowable stress, normal "
-            "duration, per head",
-            dimension="force",
-            least="0 lb",
-            most="100 kip",
-            default="0 lb",
-            why=_NOT_STATED,
-        ),
-    ]
-    span: Annotated[
-        None,
-        Quantity(
-            means="the span of a gable roof, plate to plate",
-            dimension="length",
-            default=None,
-            served=False,
-        ),
-    ]
-    length: Annotated[
-        None,
-        Quantity(
-            means="the length of a gable roof along the ridge",
-            dimension="length",
-            default=None,
-            served=False,
-        ),
-    ]
-    spacing: Annotated[
-        None,
-        Quantity(
-            means="the spacing of a gable's rafters", dimension="length", default=None, served=False
-        ),
-    ]
-    tie_every: Annotated[
-        None,
-        Count(
-            means="one tie to how many pairs of rafters",
-            least=1,
-            most=20,
-            default=None,
-            served=False,
-        ),
-    ]
-    ridge: Annotated[
-        None,
-        Choice(
-            means="what stands at a gable's ridge",
-            words=("board", "beam"),
-            default=None,
-            served=False,
         ),
     ]
 
@@ -265,6 +73,25 @@ class Support:
             later=("continuous",),
             default="jointed",
             why="a plate joint that is not shown to carry pull is not counted on",
+        ),
+    ]
+    plate_ply: Annotated[
+        str | None,
+        Name(
+            means="the size of one ply of the plate, laid flat, of the rafters' species and grade",
+            shelf="ply",
+            default=None,
+            why=_NOT_STATED,
+        ),
+    ]
+    plate_plies: Annotated[
+        int | None,
+        Count(
+            means="the plies of the plate that bend sideways together",
+            least=1,
+            most=3,
+            default=None,
+            why="required with `plate_ply`, refused without it",
         ),
     ]
     holddown_allowable: Annotated[
@@ -411,7 +238,6 @@ class Wind:
             dimension="pressure",
             least="0 psf",
             most="400 psf",
-            only="0 psf",
             default="0 psf",
             why=_NONE,
         ),

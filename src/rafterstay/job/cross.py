@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from rafterstay.core.errors import Finding
 from rafterstay.core.quantities import show
 from rafterstay.job.materials import stops
+from rafterstay.job.shapes import layout, plate, shape
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -27,7 +28,19 @@ def contradictions(values: Mapping[str, Any]) -> Iterator[Found]:
     Yields:
         The path a finding is about, and the finding.
     """
-    for rule in (_hub, _hub_ring, _tie, _ring_in_plane, _walls, _plies, *_LOADS, stops):
+    for rule in (
+        shape,
+        layout,
+        plate,
+        _hub,
+        _hub_ring,
+        _tie,
+        _ring_in_plane,
+        _walls,
+        _plies,
+        *_LOADS,
+        stops,
+    ):
         yield from rule(values)
 
 
@@ -48,6 +61,8 @@ def _hub(values: Mapping[str, Any]) -> Iterator[Found]:
     if not _has(values, "roof.hub", "roof.hub_radius"):
         return
     hub, radius = values["roof.hub"], values["roof.hub_radius"]
+    if hub is None:
+        return
     said = _length(radius, values)
     if hub == "point" and radius > 0.0:
         remedy = 'Write hub = "disc" or "ring" if the heads stand apart.'
@@ -55,7 +70,7 @@ def _hub(values: Mapping[str, Any]) -> Iterator[Found]:
     if hub != "point" and radius == 0.0:
         remedy = "State the distance from the centre to a head's bearing, on plan."
         yield _finding("roof.hub_radius", said, f"above 0 for a {hub}", remedy)
-    if radius >= values.get("roof.plate_radius", math.inf):
+    if radius >= (values.get("roof.plate_radius") or math.inf):
         bound = f"under roof.plate_radius, {_length(values['roof.plate_radius'], values)}"
         remedy = "Heads stand nearer the centre than feet: check both."
         yield _finding("roof.hub_radius", said, bound, remedy)
@@ -99,6 +114,8 @@ def _ring_in_plane(values: Mapping[str, Any]) -> Iterator[Found]:
     if not _has(values, *needed):
         return
     height, ring, rise, outer, inner = (values[name] for name in needed)
+    if ring is None or outer is None or values.get("tie.layout", "ring") != "ring":
+        return
     share = height.value if height.is_fraction else height.value / rise
     reach = outer - (outer - inner) * share
     if share < 1.0 and inner < outer and ring >= reach:

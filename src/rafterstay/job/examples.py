@@ -21,7 +21,7 @@ def examples() -> tuple[str, ...]:
     """Name every example, in alphabetical order.
 
     >>> examples()
-    ('octagon', 'reading-room')
+    ('bandstand', 'gable-workshop', 'octagon', 'pavilion', 'reading-room', 'round-house')
     """
     return tuple(sorted(path.stem for path in _folder().glob("*.toml")))
 

@@ -14,6 +14,7 @@ __all__ = ["Limits", "Parts", "Pretension", "Prices", "Site", "TieStated"]
 
 _CUSTOM = "common practice, no source"
 _NONE = "nothing of the kind was stated"
+_OF_A_RING = 'required where layout = "ring"; nothing else has one'
 _UNPRICED = "no price stated"
 
 
@@ -24,13 +25,13 @@ class TieStated:
     __pydantic_config__ = STRICT
 
     layout: Annotated[
-        Literal["ring"],
+        Literal["ring", "band", "cross"],
         Choice(
-            means="how the tie runs: legs to a centre ring",
-            words=("ring",),
-            later=("band", "cross"),
+            means="how the tie runs: legs to a centre ring, a band round the plate from foot to "
+            "foot, or straight across from hip to opposite hip",
+            words=("ring", "band", "cross"),
             default="ring",
-            why="the layout that is served",
+            why="legs to a ring reach every hip and leave the middle clear",
         ),
     ]
     height: Annotated[
@@ -54,6 +55,8 @@ class TieStated:
             dimension="length",
             least="1 in",
             most="10 ft",
+            default=None,
+            why=_OF_A_RING,
         ),
     ]
 
@@ -66,7 +69,13 @@ class Parts:
 
     rope: Annotated[str, Name(means="the rope of the legs: lay, finish and size", shelf="rope")]
     ring_rope: Annotated[
-        str, Name(means="the rope of the centre ring: lay, finish and size", shelf="rope")
+        str,
+        Name(
+            means="the rope of the centre ring: lay, finish and size",
+            shelf="rope",
+            default=None,
+            why=_OF_A_RING,
+        ),
     ]
     turnbuckle: Annotated[str, Name(means="the turnbuckle of each leg", shelf="turnbuckle")]
     bolt: Annotated[str, Name(means="the bolt through the plies that holds the eye", shelf="bolt")]
@@ -100,13 +109,14 @@ class Pretension:
     __pydantic_config__ = STRICT
 
     target: Annotated[
-        float,
+        float | Literal["auto"],
         Quantity(
-            means="the mean pull of the legs when they are set; 0 lb is snug",
+            means="the mean pull of the legs when they are set; 0 lb is snug; auto is the middle "
+            "of the band that is found",
             dimension="force",
             least="0 lb",
             most="20 kip",
-            later=("auto",),
+            words=("auto",),
             default="0 lb",
             why="snug: no slack, no pull",
         ),

@@ -146,17 +146,21 @@ class Quantity(Key):
     above: bool = False  # the least bound itself is refused
     only: str = ""  # the one value served so far
     later: tuple[str, ...] = ()  # words of the contract that are not served yet
+    words: tuple[str, ...] = ()  # that may stand in place of a figure
 
     kind: ClassVar[str] = "quantity"
 
     def bounds(self) -> str:
+        words = "".join(f'"{word}", or ' for word in self.words)
         if not self.least:
-            return f"at most {self.most}" if self.most else ""
+            return f"{words}at most {self.most}" if self.most else ""
         if self.above:
-            return f"above {self.least} and at most {self.most}"
-        return f"between {self.least} and {self.most}"
+            return f"{words}above {self.least} and at most {self.most}"
+        return f"{words}between {self.least} and {self.most}"
 
     def _read(self, value: object) -> Any:
+        if isinstance(value, str) and value in self.words:
+            return value
         if value in self.later:
             self.refuse_unserved(value, f"a {self.dimension} with its unit")
         size = self._parse(value)

@@ -10,9 +10,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Annotated, Any, Literal, get_args, get_type_hints
 
-from rafterstay.job.building import Heading, Loads, Rafter, Roof, Support
+from rafterstay.job.building import Heading, Loads, Rafter, Support
 from rafterstay.job.fitting import Limits, Parts, Pretension, Prices, Site, TieStated
 from rafterstay.job.keys import STRICT, Count, Key
+from rafterstay.job.shape import Roof
 
 __all__ = ["Assumed", "Job", "Path", "Stated", "keys"]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rafterstay.loads.asce7_2016.roof_live import ROOF_LIVE
@@ -10,6 +11,7 @@ from rafterstay.loads.combinations import COMBINATIONS, SOURCE, Combination
 from rafterstay.loads.laid import Laid, Lines, Plan, both_eaves
 from rafterstay.loads.live import lay_live, live_working
 from rafterstay.loads.nouns import Case, Cases
+from rafterstay.loads.on_pair import gather_pair
 from rafterstay.loads.snow import lay_snow
 from rafterstay.loads.spread import dead_lines
 from rafterstay.loads.wind import lay_uplift
@@ -39,6 +41,10 @@ def gather(job: Job, frame: Frame) -> Cases:
 
     Source: International Building Code 2018, 1605.3.1, with L, R and E nil
     """
+    if frame.shape == "gable":
+        pair = gather_pair(job, frame)
+        blown = any("W" in case.equation for case in pair.cases)
+        return replace(pair, told=(*pair.told, EARTHQUAKE, *(() if blown else (NO_WIND,))))
     overhang = job.roof.overhang
     plan = Plan.of(frame, overhang)
     dead = dead_lines(plan, job.loads.dead)

@@ -145,6 +145,8 @@ class Plan:
         frame = self.frame
         hip = np.linalg.norm(frame.nodes[frame.heads] - frame.nodes[frame.feet], axis=1)
         on_faces = region(self.faces)
+        if frame.jacks:
+            on_faces = shared_by_jacks(on_faces)
         ends = np.stack(
             [
                 4 * on_faces.amount - 6 * on_faces.moment,

@@ -49,7 +49,7 @@ class Member:
 
 @dataclass(frozen=True)
 class Frame:
-    """A many-sided roof without its tie.
+    """A roof without its tie: all hips of a many-sided one, or the tied pair of a gable.
 
     Lengths in m. Axes: x east, y north (leg 1 at azimuth 000), z up from the plate.
     Legs, hips and corners number clockwise seen from above.
@@ -77,6 +77,11 @@ class Frame:
         span: Largest foot to foot distance on plan. [m]
         deck: True where a deck keeps the hips straight sideways and the hub from spinning.
         geometry: ``designed`` or ``measured``.
+        shape: ``gable`` for a pair of common rafters, whose hub is the ridge.
+        ridge_beam: A beam holds the ridge up, so that nothing pushes the feet out.
+        ring_centre: Where a ring is to hang, of a surveyed frame; over the hub's centre where
+            None. [m] (3,)
+        jacks: Jack rafters share the load of the faces between hip and plate.
     """
 
     n: int
@@ -100,3 +105,7 @@ class Frame:
     span: float
     deck: bool
     geometry: Literal["designed", "measured"]
+    shape: Literal["polygon", "gable"] = "polygon"
+    ridge_beam: bool = False
+    jacks: bool = False
+    ring_centre: Floats | None = None

@@ -1,4 +1,4 @@
-"""From the sides, radius and rise of a roof to its nodes and beams."""
+"""From the sizes of a roof to its nodes and beams."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from rafterstay import catalog
 from rafterstay.roof.area import hub_wedges, polygon_area, wedges
 from rafterstay.roof.frame import Floats, Frame, Member
+from rafterstay.roof.gable import OUTWARD, as_gable, tied_pair
 
 if TYPE_CHECKING:
     from rafterstay.job import Job
@@ -25,7 +26,7 @@ SHEAR_RATIO = 1 / 16
 
 
 def lay_out(job: Job) -> Frame:
-    """Lay out a regular many-sided roof as drawn.
+    """Lay out a roof as drawn: regular and many-sided, or the tied pair of a gable.
 
     Args:
         job: What the user states.
@@ -36,12 +37,17 @@ def lay_out(job: Job) -> Frame:
     Raises:
         DataError: The catalogue has no such ply, species or grade.
 
-    Source: geometry of a regular polygon
+    Source: geometry of a regular polygon; docs/theory/gable.md section 1
     """
-    azimuth = 2 * pi * np.arange(job.roof.sides) / job.roof.sides
+    roof = job.roof
+    if roof.shape == "gable":
+        feet, heads = tied_pair(roof)
+        pair = frame_between(job, feet, heads, outward=OUTWARD, geometry="designed")
+        return as_gable(pair, roof)
+    azimuth = 2 * pi * np.arange(roof.sides) / roof.sides
     outward = np.stack([np.sin(azimuth), np.cos(azimuth)], axis=1)
-    feet = np.column_stack([job.roof.plate_radius * outward, np.zeros(job.roof.sides)])
-    heads = np.column_stack([job.roof.hub_radius * outward, np.full(job.roof.sides, job.roof.rise)])
+    feet = np.column_stack([roof.plate_radius * outward, np.zeros(roof.sides)])
+    heads = np.column_stack([roof.hub_radius * outward, np.full(roof.sides, roof.rise)])
     return frame_between(job, feet, heads, outward=outward, geometry="designed")
 
 
@@ -97,7 +103,7 @@ def frame_between(
         feet=feet_at,
         bolts=bolts_at,
         heads=heads_at,
-        hub=job.roof.hub,
+        hub=job.roof.hub or "point",
         hub_node=hub_node,
         heads_bear=heads_bear(job),
         outward=plan,
@@ -109,8 +115,9 @@ def frame_between(
         centre=centre,
         rise=job.roof.rise,
         span=float(np.sqrt((reach**2).sum(axis=-1)).max()),
-        deck=job.roof.bracing == "deck",
+        deck=job.roof.bracing != "none",
         geometry=geometry,
+        jacks=job.roof.infill == "jacks",
     )
 
 
@@ -125,11 +132,17 @@ def heads_bear(job: Job) -> bool:
 
     Source: docs/theory/hub.md section 7
     """
-    return job.roof.hub != "point" and job.roof.heads == "bearing"
+    return job.roof.hub in {"disc", "ring"} and job.roof.heads == "bearing"
 
 
 def _plane_slope(feet: Floats, heads: Floats) -> Floats:
-    """Rise over run square to the plate side of each face: the plane's slope, not the hip's."""
+    """Rise over run square to the plate side of each face: the plane's slope, not the hip's.
+
+    A pair has no face between its hips but the one each lies in.
+    """
+    if len(feet) == 2:
+        hip = heads - feet
+        return np.asarray(hip[:, 2] / np.linalg.norm(hip[:, :2], axis=1))
     side = (feet + np.roll(feet, -1, axis=0)) / 2
     inner = (heads + np.roll(heads, -1, axis=0)) / 2
     along = np.roll(feet, -1, axis=0) - feet

@@ -16,12 +16,14 @@ from rafterstay.sheets.summary import (
     largest_pull,
     least_pull,
     leg_pulls,
+    ring_pull,
     share,
 )
 from rafterstay.sheets.words import GEOMETRY, STATUS, VERDICT
 
 __all__ = ["draw_border", "draw_panel"]
 
+_LAID_OUT: Final = {"ring": "", "band": ", a band round the plate", "cross": ", straight across"}
 _PAD: Final = 4.0
 _SIZE: Final = 2.6
 _STEP: Final = 3.8
@@ -108,10 +110,18 @@ def _tie_in_words(design: Designed) -> str:
     tie, system = design.tie, design.job.show
     return printable(
         f"Tie {show(tie.height, 'length', system)} above the plate of "
-        f"{show(design.frame.rise, 'length', system)} rise. Legs {tie.rope.name}. Ring "
-        f"{show(tie.ring_radius, 'length', system)} radius, {tie.ring_rope.name}. "
+        f"{show(design.frame.rise, 'length', system)} rise{_LAID_OUT[tie.layout]}. "
+        f"Legs {tie.rope.name}. {_ring_in_words(design)}"
         f"Turnbuckles {tie.turnbuckle.name}. Bolts {tie.bolt.name}."
     )
+
+
+def _ring_in_words(design: Designed) -> str:
+    tie = design.tie
+    if tie.layout != "ring":
+        return ""
+    radius = show(tie.ring_radius, "length", design.job.show)
+    return f"Ring {radius} radius, {tie.ring_rope.name}. "
 
 
 def _title_block(scene: Scene, design: Designed, left: float, scale: int) -> None:
@@ -141,11 +151,11 @@ def _figures(design: Designed, scale: int) -> list[tuple[str, str]]:
     system = design.job.show
     pulls = leg_pulls(design)
     most, least = largest_pull(pulls), least_pull(pulls)
-    spread = float(design.forces.spread.max())
+    spread, ring = float(design.forces.spread.max()), ring_pull(design)
     return [
         ("Largest pull", f"{show(most.most, 'force', system)}, leg {most.leg}"),
         ("Least pull", f"{show(least.least, 'force', system)}, leg {least.leg}"),
-        ("Ring pull", show(float(design.forces.ring_pull.max()), "force", system)),
+        *([] if ring is None else [("Ring pull", show(ring, "force", system))]),
         ("Walls spread", show(spread, "length", system)),
         ("Snow", _snow(design)),
         ("Scale", f"1 : {scale}"),

@@ -130,8 +130,8 @@ def draw_figure(
         The scene; parts are ``snow``, ``wall``, ``hub``, ``ring``, ``leg-1`` ... and ``labels``.
     """
     row, part = drawn_state(design), weakest_leg_part(design)
-    reach = float(np.linalg.norm(_feet(design), axis=1).max()) * 1000.0
-    low, high = _feet(design)[:, 1].min() * 1000.0, _feet(design)[:, 1].max() * 1000.0
+    reach = float(np.linalg.norm(_outline(design), axis=1).max()) * 1000.0
+    low, high = _outline(design)[:, 1].min() * 1000.0, _outline(design)[:, 1].max() * 1000.0
     radius = size / 2 - margin
     scene = Scene(size, size, f"Rope tie plan: {design.job.title}")
     scale = reach / radius
@@ -163,9 +163,9 @@ def _sheet(design: Designed) -> _Sheet:
     tall = height - 2 * _MARGIN - _FOOT
     outside = _BUBBLE_OUT + _BUBBLE + 1.5
     room = min((wide - 2 * outside - 10.0) / 2, tall / 2 - outside)
-    reach = float(np.linalg.norm(_feet(design), axis=1).max()) * 1000.0
+    reach = float(np.linalg.norm(_outline(design), axis=1).max()) * 1000.0
     scale = next((scale for scale in _SCALES if reach / scale <= room), math.ceil(reach / room))
-    low, high = _feet(design)[:, 1].min(), _feet(design)[:, 1].max()
+    low, high = _outline(design)[:, 1].min(), _outline(design)[:, 1].max()
     middle = tall / 2 - float(low + high) / 2 * 1000.0 / scale
     centre = (_MARGIN + wide / 2 + 5.0, _MARGIN + _FOOT + middle)
     return _Sheet(scene, centre, reach / scale, scale)
@@ -185,6 +185,14 @@ def _feet(design: Designed) -> np.ndarray:
     return _from_middle(design, design.frame.nodes[design.frame.feet])
 
 
+def _outline(design: Designed) -> np.ndarray:
+    """Corners of the plate; of a gable those of the whole roof about its typical pair. [m]"""
+    if design.frame.shape == "polygon":
+        return _feet(design)
+    half, reach = design.job.roof.length / 2, design.job.roof.span / 2
+    return np.array([[-half, reach], [half, reach], [half, -reach], [-half, -reach]])
+
+
 def _heads(design: Designed) -> np.ndarray:
     return _from_middle(design, design.frame.nodes[design.frame.heads])
 
@@ -196,7 +204,7 @@ def _draw_snow(sheet: _Sheet, design: Designed, row: int) -> None:
         return
     azimuth = math.radians(towards)
     unit = (math.sin(azimuth), math.cos(azimuth))
-    outline = [sheet.point(foot) for foot in _feet(design)]
+    outline = [sheet.point(corner) for corner in _outline(design)]
     cut = sheet.centre[0] * unit[0] + sheet.centre[1] * unit[1]
     for start, end in hatch(half(outline, unit, cut), 2.4, 45.0):
         sheet.scene.line("hatch", start, end)
@@ -237,10 +245,31 @@ def _axes(sheet: _Sheet, outer: Point) -> tuple[Point, Point]:
 
 
 def _draw_plate(sheet: _Sheet, design: Designed) -> None:
-    corners = tuple(sheet.point(foot) for foot in _feet(design))
+    corners = tuple(sheet.point(corner) for corner in _outline(design))
     sheet.scene.part = "wall"
+    if design.frame.shape == "gable":
+        _draw_other_pairs(sheet, design)
     sheet.scene.add(Path("plate", corners, closed=True))
     sheet.scene.part = ""
+
+
+def _draw_other_pairs(sheet: _Sheet, design: Designed) -> None:
+    """Ridge, and every pair but the typical one as a line; ties of the tied ones."""
+    roof, n_side = design.job.roof, int(design.job.roof.length / 2 / design.job.roof.spacing)
+    ridge = [sheet.point(np.array([side * roof.length / 2, 0.0])) for side in (-1, 1)]
+    sheet.scene.line("rafter", ridge[0], ridge[1])
+    starts, ends = (_from_middle(design, points) for points in _leg_ends(design))
+    for pair in (k for k in range(-n_side, n_side + 1) if k):
+        along = np.array([pair * roof.spacing, 0.0])
+        for foot in _feet(design):
+            sheet.scene.line("rafter", sheet.point(along), sheet.point(foot + along))
+        if pair % roof.tie_every == 0:
+            start, end = sheet.point(starts[0] + along), sheet.point(ends[0] + along)
+            sheet.scene.line("leg fine", start, end)
+
+
+def _leg_ends(design: Designed) -> tuple[np.ndarray, np.ndarray]:
+    return design.tie.bolt_points, design.tie.ring_points
 
 
 def _draw_tie(sheet: _Sheet, design: Designed, row: int, part: LegShare | None) -> None:
@@ -255,9 +284,14 @@ def _draw_tie(sheet: _Sheet, design: Designed, row: int, part: LegShare | None) 
         pen = ("governing" if over else "leg") + fine
         sheet.scene.line("slack" if design.forces.slack[row, leg] else pen, bolt, eye)
         body = sheet.length(min(design.tie.turnbuckle_set, design.tie.leg_lengths[leg] / 2))
-        _draw_turnbuckle(sheet, bolt, eye, body, 0.9 if fine else 1.7)
+        # Ties across meet in the middle: their turnbuckles stand clear of it.
+        inner = eye if design.tie.layout != "cross" else _part_way(bolt, eye, 0.6)
+        _draw_turnbuckle(sheet, bolt, inner, body, 0.9 if fine else 1.7)
     sheet.scene.part = "ring"
-    sheet.scene.add(Path("ring", tuple(eyes), closed=True, fill="none"))
+    if design.tie.layout == "ring":
+        sheet.scene.add(Path("ring", tuple(eyes), closed=True, fill="none"))
+    if design.tie.layout == "cross":
+        bolts += eyes
     for leg, bolt in enumerate(bolts):
         sheet.scene.part = f"leg-{leg + 1}"
         sheet.scene.add(Circle("bolt", bolt, 0.45 if fine else 0.75, fill="paper"))
@@ -267,15 +301,23 @@ def _draw_tie(sheet: _Sheet, design: Designed, row: int, part: LegShare | None) 
     sheet.scene.part = ""
 
 
+def _part_way(start: Point, end: Point, share: float) -> Point:
+    return (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))
+
+
 def _is_crowded(sheet: _Sheet, design: Designed) -> bool:
     """Whether the legs need a finer pen where they meet the ring."""
+    if design.tie.layout != "ring":
+        return design.tie.n > 8
     return math.tau * sheet.length(design.tie.ring_radius) / design.frame.n < 1.5
 
 
 def _draw_turnbuckle(sheet: _Sheet, bolt: Point, eye: Point, body: float, width: float) -> None:
     """A long box in the middle of the leg, open like a turnbuckle's body."""
-    middle = ((bolt[0] + eye[0]) / 2, (bolt[1] + eye[1]) / 2)
-    along, across = _axes(sheet, bolt)
+    middle = _part_way(bolt, eye, 0.5)
+    long = math.dist(bolt, eye)
+    along = ((bolt[0] - eye[0]) / long, (bolt[1] - eye[1]) / long)
+    across = (-along[1], along[0])
     corners = tuple(
         (
             middle[0] + u * body / 2 * along[0] + v * width / 2 * across[0],
@@ -301,6 +343,9 @@ def _labels(design: Designed, row: int, part: LegShare | None) -> list[str]:
 def _draw_labels(sheet: _Sheet, design: Designed, row: int, part: LegShare | None) -> None:
     """Letter every leg beside its rafter, as large as stays clear of the next rafter."""
     labels = _labels(design, row, part)
+    if design.tie.layout != "ring":
+        _letter_legs(sheet, design, labels)
+        return
     # What a leg takes across: its two plies, or its bolt and turnbuckle where those are wider.
     drawn = 1.3 if _is_crowded(sheet, design) else 2.0
     width = max(sheet.length(design.tie.gap + design.tie.ply.thickness), drawn)
@@ -327,6 +372,25 @@ def _draw_labels(sheet: _Sheet, design: Designed, row: int, part: LegShare | Non
         )
         angle = turn if upright else turn + 180.0
         text = Text("text", at, label, size, "middle", angle=angle, bold=heavy)
+        sheet.scene.add(Path("clear", text.box(), closed=True, fill="paper"), text)
+
+
+def _letter_legs(sheet: _Sheet, design: Designed, labels: list[str]) -> None:
+    """Letter legs that run from hip to hip along themselves, clear of where they cross."""
+    starts, ends = (_from_middle(design, points) for points in _leg_ends(design))
+    at, clear = (0.5, 2.4) if design.tie.layout == "band" else (0.8, 1.4)
+    for label, start, end in zip(labels, starts, ends, strict=True):
+        first, last = sheet.point(start), sheet.point(end)
+        long = math.dist(first, last)
+        size = min(sheet.letters[0], (0.9 if at == 0.5 else 0.36) * long / len(label) / ADVANCE)
+        size = max(size, sheet.letters[-1])
+        along = ((last[0] - first[0]) / long, (last[1] - first[1]) / long)
+        turn = math.degrees(math.atan2(along[1], along[0]))
+        upright = -90.0 < turn <= 90.0
+        up = math.radians(turn + (90.0 if upright else -90.0))
+        place = _part_way(first, last, at)
+        place = (place[0] + clear * math.cos(up), place[1] + clear * math.sin(up))
+        text = Text("text", place, label, size, "middle", angle=turn if upright else turn + 180.0)
         sheet.scene.add(Path("clear", text.box(), closed=True, fill="paper"), text)
 
 
@@ -373,6 +437,8 @@ def _draw_dimension(sheet: _Sheet, design: Designed) -> None:
     far = feet[n // 2] if n % 2 == 0 else (feet[n // 2] + feet[n // 2 + 1]) / 2
     across = float(np.linalg.norm(feet[0] - far))
     words = f"across corners {show(across, 'length', design.job.show)}"
+    if n == 2:
+        words = f"span {show(across, 'length', design.job.show)}"
     if n % 2:
         words = f"corner to far side {show(across, 'length', design.job.show)}"
     top, bottom = sheet.point(feet[0])[1], sheet.point(far)[1]

@@ -17,6 +17,7 @@ from rafterstay.tie.nouns import Tie
 
 if TYPE_CHECKING:
     from rafterstay.job import Job
+    from rafterstay.survey import AsBuilt
 
 __all__ = [
     "Designed",
@@ -28,6 +29,7 @@ __all__ = [
     "largest_pull",
     "least_pull",
     "leg_pulls",
+    "ring_pull",
     "share",
     "weakest_leg_part",
 ]
@@ -61,6 +63,8 @@ class Designed(Protocol):
     def forces(self) -> Forces: ...
     @property
     def checks(self) -> Checks: ...
+    @property
+    def built(self) -> AsBuilt | None: ...
 
 
 @dataclass(frozen=True)
@@ -90,11 +94,11 @@ def leg_pulls(design: Designed) -> tuple[LegPull, ...]:
         design: A finished design.
 
     Returns:
-        One entry a leg, leg 1 first.
+        One entry a leg, leg 1 first; its azimuth is that of the hip it starts at.
     """
     pulls, states = design.forces.leg_pull, design.forces.states
     found = []
-    for leg, (x, y) in enumerate(_plan(design.frame)):
+    for leg, (x, y) in enumerate(_plan(design.frame)[: design.tie.n]):
         most, least = first_largest(pulls[:, leg]), first_largest(-pulls[:, leg])
         azimuth = round(math.degrees(math.atan2(x, y)), 6) % 360.0
         found.append(
@@ -108,6 +112,21 @@ def leg_pulls(design: Designed) -> tuple[LegPull, ...]:
             )
         )
     return tuple(found)
+
+
+def ring_pull(design: Designed, row: int | None = None) -> float | None:
+    """Largest pull in the ring's rope, in one state or in all.
+
+    Args:
+        design: A finished design.
+        row: Of the state; all if left out.
+
+    Returns:
+        Pull; None where no ring of rope is. [N]
+    """
+    pulls = np.asarray(design.forces.ring_pull)
+    pulls = pulls if row is None else pulls[row]
+    return float(pulls.max()) if pulls.size else None
 
 
 def largest_pull(pulls: tuple[LegPull, ...]) -> LegPull:

@@ -36,7 +36,8 @@ def freedoms(frame: Frame) -> Freedoms:
 
     Feet: held up and down and along the wall, free outward, their mean plan movement nil.
     Heads: one node (point); pinned to a rigid body, or bearing on it as if the hips met in
-    one point at its centre (disc); joints of a closed ring. A deck keeps tie bolts in line
+    one point at its centre (disc); joints of a closed ring; a gable's ridge does not move along
+    itself. A deck keeps tie bolts in line
     sideways and the hub from spinning. docs/theory/hub.md says why.
 
     Args:
@@ -78,7 +79,7 @@ def _feet(frame: Frame) -> Floats:
 
 def _hub(frame: Frame) -> Floats:
     if frame.hub == "point":
-        return np.eye(6)[:, :3]
+        return _ridge(frame) if frame.n == 2 else np.eye(6)[:, :3]
     if frame.hub == "disc" and frame.heads_bear:
         return np.eye(3, 3 + frame.n)
     if frame.hub == "disc":
@@ -89,6 +90,13 @@ def _hub(frame: Frame) -> Floats:
     spin = np.zeros((1, frame.n, 6))
     spin[0, :, :3] = frame.sideways
     return _null_space(spin.reshape(1, -1))
+
+
+def _ridge(frame: Frame) -> Floats:
+    """Across the pair, and down unless a beam holds it up; the deck stops it along the ridge."""
+    across = np.zeros((6, 1))
+    across[:3, 0] = frame.outward[0]
+    return across if frame.ridge_beam else np.hstack([across, np.eye(6)[:, 2:3]])
 
 
 def _carried(frame: Frame, hub: Floats) -> Floats:
@@ -110,7 +118,8 @@ def _bearing(frame: Frame) -> Floats:
 
 def _place_bolts(frame: Frame, nodes: Floats, start: int) -> None:
     per_bolt = 5 if frame.deck else 6
-    fraction = frame.nodes[frame.bolts[0], 2] / frame.nodes[frame.heads[0], 2]
+    foot_z, head_z = frame.nodes[frame.feet, 2], frame.nodes[frame.heads, 2]
+    fraction = (frame.nodes[frame.bolts, 2] - foot_z) / (head_z - foot_z)
     for k, bolt in enumerate(frame.bolts):
         first = start + per_bolt * k
         if not frame.deck:
@@ -120,7 +129,7 @@ def _place_bolts(frame: Frame, nodes: Floats, start: int) -> None:
         nodes[bolt, :3, first] = frame.outward[k]
         nodes[bolt, 2, first + 1] = 1.0
         nodes[bolt, 3:, first + 2 : first + 5] = np.eye(3)
-        in_line = fraction * across @ nodes[frame.heads[k], :3]
+        in_line = fraction[k] * across @ nodes[frame.heads[k], :3]
         nodes[bolt, :3] += across[:, None] * in_line[None, :]
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from rafterstay import catalog
 from rafterstay.catalog.rows import Turnbuckle
 from rafterstay.core.errors import Finding, InputError
-from rafterstay.roof.frame import Frame
+from rafterstay.roof.frame import Floats, Frame
 from rafterstay.tie.nouns import Tie
 
 if TYPE_CHECKING:
@@ -37,14 +37,15 @@ def turnbuckle_set(turnbuckle: Turnbuckle) -> float:
 
 
 def rig(job: Job, frame: Frame) -> Tie:
-    """Rig legs from every tie bolt to a ring at the height of the bolts.
+    """Rig legs to a ring, a band from foot to foot, or ties straight across.
 
     Args:
-        job: Parts, ring radius and pretension.
+        job: Layout, parts, ring radius and pretension.
         frame: Where the bolts are.
 
     Returns:
-        The tie as drawn: a regular ring, its eyes on the lines to the bolts.
+        The tie as drawn: a regular ring, its eyes on the lines to the bolts; of a band leg k
+        from bolt k to k + 1; straight across leg k from bolt k to the one opposite.
 
     Raises:
         InputError: A leg is too short for its turnbuckle and two eyes.
@@ -52,41 +53,21 @@ def rig(job: Job, frame: Frame) -> Tie:
     ply = catalog.find("ply", job.rafter.ply)
     turnbuckle = catalog.find("turnbuckle", job.parts.turnbuckle)
     thimble = catalog.find("thimble", job.parts.thimble)
-    bolts = frame.nodes[frame.bolts]
-    turn = 2 * pi * np.arange(frame.n) / frame.n
-    eyes = np.column_stack(
-        [
-            frame.centre[0] + job.tie.ring_radius * np.sin(turn),
-            frame.centre[1] + job.tie.ring_radius * np.cos(turn),
-            np.full(frame.n, bolts[:, 2].mean()),
-        ]
-    )
-    lengths = np.linalg.norm(eyes - bolts, axis=1)
+    starts, ends = _legs(job, frame)
+    lengths = np.linalg.norm(ends - starts, axis=1)
     opened = turnbuckle_set(turnbuckle)
-    least = opened + 4 * thimble.inside_length
-    if lengths.min() <= least:
-        raise InputError(
-            Finding(
-                code="IN-060",
-                key="tie.ring_radius",
-                value=f"{job.tie.ring_radius:.3f} m",
-                bound=(
-                    f"small enough to leave each leg more than {least:.3f} m for its turnbuckle "
-                    f"and four eyes (leg {int(lengths.argmin()) + 1} has {lengths.min():.3f} m)"
-                ),
-                remedy="Make the ring smaller, take a shorter turnbuckle, or lower the tie.",
-            )
-        )
+    _require_room(job, lengths, opened + 4 * thimble.inside_length)
+    has_ring = job.tie.layout == "ring"
     return Tie(
-        n=frame.n,
+        n=len(starts),
         height=job.tie_height,
-        bolt_points=bolts,
-        ring_points=eyes,
-        ring_radius=job.tie.ring_radius,
+        bolt_points=starts,
+        ring_points=ends,
+        ring_radius=job.tie.ring_radius if has_ring else 0.0,
         leg_lengths=lengths,
         turnbuckle_set=opened,
         rope=catalog.find("rope", job.parts.rope),
-        ring_rope=catalog.find("rope", job.parts.ring_rope),
+        ring_rope=catalog.find("rope", job.parts.ring_rope if has_ring else job.parts.rope),
         turnbuckle=turnbuckle,
         bolt=catalog.find("bolt", job.parts.bolt),
         thimble=thimble,
@@ -96,5 +77,57 @@ def rig(job: Job, frame: Frame) -> Tie:
         plies=job.rafter.plies,
         gap=job.rafter.gap,
         eye_spacers=job.parts.eye_spacers,
-        target=job.pretension.target,
+        # "auto" is snug until it has been found.
+        target=0.0 if job.pretension.target == "auto" else job.pretension.target,
+        layout=job.tie.layout,
     )
+
+
+def _legs(job: Job, frame: Frame) -> tuple[Floats, Floats]:
+    """Where every leg starts and ends as drawn. [m] (n_legs, 3) each"""
+    bolts = frame.nodes[frame.bolts]
+    if job.tie.layout == "band":
+        return bolts, np.roll(bolts, -1, axis=0)
+    if job.tie.layout == "cross":
+        half = frame.n // 2
+        return bolts[:half], bolts[half:]
+    return bolts, _eyes(frame, bolts, job.tie.ring_radius)
+
+
+def _eyes(frame: Frame, bolts: Floats, radius: float) -> Floats:
+    """Crowns of a regular ring, turned so that they look at the bolts as well as they can."""
+    centre = np.array([*frame.centre, bolts[:, 2].mean()])
+    if frame.ring_centre is not None:
+        centre = frame.ring_centre
+    out = bolts - centre
+    regular = 2 * pi * np.arange(frame.n) / frame.n
+    # A mean of directions, not of angles: nothing happens at north.
+    off = np.exp(1j * (np.arctan2(out[:, 0], out[:, 1]) - regular))
+    turn = regular + (float(np.angle(off.mean())) if frame.geometry == "measured" else 0.0)
+    ring = np.column_stack([np.sin(turn), np.cos(turn), np.zeros(frame.n)])
+    return np.asarray(centre + radius * ring)
+
+
+def _require_room(job: Job, lengths: Floats, least: float) -> None:
+    """Every leg holds its turnbuckle and four eyes."""
+    if lengths.min() > least:
+        return
+    shortest = f"(leg {int(lengths.argmin()) + 1} has {lengths.min():.3f} m)"
+    room = f"each leg more than {least:.3f} m for its turnbuckle and four eyes {shortest}"
+    if job.tie.layout == "ring":
+        found = Finding(
+            code="IN-060",
+            key="tie.ring_radius",
+            value=f"{job.tie.ring_radius:.3f} m",
+            bound=f"small enough to leave {room}",
+            remedy="Make the ring smaller, take a shorter turnbuckle, or lower the tie.",
+        )
+    else:
+        found = Finding(
+            code="IN-061",
+            key="parts.turnbuckle",
+            value=job.parts.turnbuckle,
+            bound=f"short enough to leave {room}",
+            remedy="Take a shorter turnbuckle, or lower the tie.",
+        )
+    raise InputError(found)

@@ -57,7 +57,14 @@ def duty(height_ratio: float, *, heads_held: bool = False) -> tuple[Duty, str]:
 
 
 def prescriptive(
-    *, sides: int, height_ratio: float, slope: float, span: float, snow: float, dead: float
+    *,
+    sides: int,
+    height_ratio: float,
+    slope: float,
+    span: float,
+    snow: float,
+    dead: float,
+    ties_apart: float = 0.0,
 ) -> tuple[Literal["within", "outside"], str]:
     """Whether the prescriptive tables cover the roof, and why.
 
@@ -68,12 +75,13 @@ def prescriptive(
         span: Plate to plate. [m]
         snow: On the roof, on plan. [Pa]
         dead: Per area of roof. [Pa]
+        ties_apart: Spacing of the ties along a gable. [m]
 
     Returns:
         ``within`` or ``outside``, and every reason in one sentence.
 
     Source: IRC 2021 R802.4, R802.5 and their tables (common rafters; spans to 36 ft; snow to
-        70 psf; dead load to 20 psf; slopes from 3:12; ties in the lower third)
+        70 psf; dead load to 20 psf; slopes from 3:12; ties in the lower third, 24 in apart)
 
     >>> prescriptive(sides=8, height_ratio=0.2, slope=0.5, span=7.0, snow=1e3, dead=500.0)[0]
     'outside'
@@ -94,6 +102,8 @@ def prescriptive(
         found.append("the snow is over 70 psf")
     if dead > parse("20 psf", "pressure") * edge:
         found.append("the dead load is over 20 psf")
+    if ties_apart > parse("24 in", "length") * edge:
+        found.append("the ties stand more than 24 in apart")
     if not found:
         return (
             "within",

@@ -91,7 +91,7 @@ def _allowed(asked: Asked, wood: Timber, slope: float, duration: float) -> float
 
 def _meets_heads(asked: Asked) -> bool:
     """Whether heads press on one another, with no hub and no ridge board between them."""
-    return asked.frame.hub == "point"
+    return asked.frame.hub == "point" and asked.frame.shape == "polygon"
 
 
 def hub_bearing(asked: Asked) -> Check:
@@ -191,7 +191,7 @@ def _note_allowed(
         "stress",
     )
     capacity = _allowed(asked, wood, slope, duration)
-    if asked.frame.hub == "point":
+    if _meets_heads(asked):
         ledger.line("F", "heads press on one another: F_a", "{F_a}", capacity, "stress")
     else:
         least = "timber between the heads across its grain: min(F_a, F_cp_adj)"

@@ -50,7 +50,8 @@ def _found(job: Job) -> Iterator[str]:
     treatment = job.site.timber_treatment
     if treatment != "none":
         yield "copper-timber" if treatment == "copper" else "treated-timber"
-    legs, ring = ("stainless" in name for name in (job.parts.rope, job.parts.ring_rope))
+    ropes = (job.parts.rope, job.parts.ring_rope or job.parts.rope)
+    legs, ring = ("stainless" in name for name in ropes)
     if legs != ring:
         yield "mixed-metals"
     if legs != job.parts.sleeve.startswith("zinc-plated"):
