@@ -52,8 +52,8 @@ class Answer:
     status: str  # clarabel's word on the last pass
 
     def legs(self, model: Model) -> Floats:
-        """Pull of each leg on its bolt. [N] (n,)"""
-        return self.pulls[[3 * k for k in range(model.n)]]
+        """Pull of each leg on its bolt. [N] (n_legs,)"""
+        return self.pulls[: sum(link.leg >= 0 for link in model.links) : 3]
 
     def ring(self, model: Model) -> Floats:
         """Pull of each side of the ring. [N] (n,)"""

@@ -294,18 +294,25 @@ def _deck(job: Job, across: Floats, up_hip: float) -> list[Hold]:
 def _ropes(
     job: Job, points: dict[str, Floats], outward: Floats, *, tightening: float, leg_extra: Floats
 ) -> tuple[tuple[Link, ...], dict[str, float]]:
-    """Lay legs and ring as drawn, add their nodes to ``points`` and weigh them."""
+    """Lay legs and ring as drawn, add their nodes to ``points`` and weigh them.
+
+    A band's legs run from foot to foot, ties straight across from bolt to opposite bolt.
+    """
     n, parts = len(outward), job["parts"]
+    layout = job["tie"].get("layout", "ring")
+    at = "bolt" if "bolt 0" in points else "foot"
     rope, ring = catalog.find("rope", parts["rope"]), catalog.find("rope", parts["ring_rope"])
     bottle = catalog.find("turnbuckle", parts["turnbuckle"])
     set_length = bottle.closed + 0.75 * bottle.take_up
     bottle_ea = STEEL * STRESS_AREA * np.pi / 4.0 * bottle.thread**2
     radius, level = si(job["tie"]["ring_radius"]), height(job) * UP
     links, weights = [], {}
-    for k in range(n):
-        bolt = f"bolt {k}" if f"bolt {k}" in points else f"foot {k}"
-        names = [bolt, f"outer {k}", f"inner {k}", f"eye {k}"]
-        points[names[3]] = radius * outward[k] + level
+    for k in range(n // 2 if layout == "cross" else n):
+        bolt = f"{at} {k}"
+        ends = {"band": f"{at} {(k + 1) % n}", "cross": f"{at} {k + n // 2}"}
+        names = [bolt, f"outer {k}", f"inner {k}", ends.get(layout, f"eye {k}")]
+        if layout == "ring":
+            points[names[3]] = radius * outward[k] + level
         piece = (np.linalg.norm(points[bolt] - points[names[3]]) - set_length) / 2.0
         along = (points[names[3]] - points[bolt]) / (2.0 * piece + set_length)
         points[names[1]] = points[bolt] + piece * along
@@ -318,7 +325,7 @@ def _ropes(
         _share(weights, names[1:3], bottle.mass)
         _share(weights, names[2:4], rope.mass * cut)
     ring_pull = tightening / (2.0 * np.sin(np.pi / n))
-    for k in range(n):
+    for k in range(n if layout == "ring" else 0):
         names = [f"eye {k}", f"eye {(k + 1) % n}"]
         chord = float(np.linalg.norm(points[names[1]] - points[names[0]]))
         cut = chord / (1.0 + ring_pull / ring.stiffness)

@@ -51,6 +51,8 @@ def disagreement(
         ("octagon", {"tie.height": "1/2"}),
         ("octagon", {"tie.height": "2/3", "roof.bracing": "none"}),
         ("reading-room", STIFF),
+        ("octagon", {"tie.layout": "band", "loads.dead": "13 psf", "roof.sides": 7}),
+        ("octagon", {"tie.layout": "cross", "tie.height": "0.3", "roof.sides": 10}),
     ],
 )
 def test_every_leg(name: str, changes: dict[str, str | bool | int | list[str]]) -> None:

@@ -143,11 +143,16 @@ def table_text(columns: Sequence[tuple[str, Align]], rows: Iterable[Sequence[str
         Lines without blanks at their ends.
     """
     table = Table(box=_RULED, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0))
+    body = [[printable(cell) for cell in row] for row in rows]
+    heads = [heading for heading, _ in columns]
+    wide = sum(max(map(cells, column)) + 1 for column in zip(heads, *body, strict=True))
     for heading, align in columns:
-        whole = heading in _NAMES
+        # Where names are too long to stand whole, figures are not folded for their sake.
+        crowded = "in" in heads and wide > WIDTH
+        whole = align == "right" if crowded else heading in _NAMES
         table.add_column(Text(heading), justify=align, overflow="fold", no_wrap=whole)
-    for row in rows:
-        table.add_row(*(Text(printable(cell)) for cell in row))
+    for row in body:
+        table.add_row(*map(Text, row))
     page = io.StringIO()
     plain = Console(file=page, width=WIDTH, color_system=None, force_terminal=False, markup=False)
     plain.print(table)

@@ -23,7 +23,7 @@ from rafterstay.sheets.summary import (
     weakest_leg_part,
 )
 
-__all__ = ["draw_figure", "draw_plan"]
+__all__ = ["draw_figure", "draw_plan", "outline"]
 
 _PAPER: Final = {"us": (279.4, 215.9), "si": (297.0, 210.0)}  # letter and A4, on their side
 # Drawing scales that a ruler or a pocket calculator can follow.
@@ -130,8 +130,8 @@ def draw_figure(
         The scene; parts are ``snow``, ``wall``, ``hub``, ``ring``, ``leg-1`` ... and ``labels``.
     """
     row, part = drawn_state(design), weakest_leg_part(design)
-    reach = float(np.linalg.norm(_outline(design), axis=1).max()) * 1000.0
-    low, high = _outline(design)[:, 1].min() * 1000.0, _outline(design)[:, 1].max() * 1000.0
+    reach = float(np.linalg.norm(outline(design), axis=1).max()) * 1000.0
+    low, high = outline(design)[:, 1].min() * 1000.0, outline(design)[:, 1].max() * 1000.0
     radius = size / 2 - margin
     scene = Scene(size, size, f"Rope tie plan: {design.job.title}")
     scale = reach / radius
@@ -163,9 +163,9 @@ def _sheet(design: Designed) -> _Sheet:
     tall = height - 2 * _MARGIN - _FOOT
     outside = _BUBBLE_OUT + _BUBBLE + 1.5
     room = min((wide - 2 * outside - 10.0) / 2, tall / 2 - outside)
-    reach = float(np.linalg.norm(_outline(design), axis=1).max()) * 1000.0
+    reach = float(np.linalg.norm(outline(design), axis=1).max()) * 1000.0
     scale = next((scale for scale in _SCALES if reach / scale <= room), math.ceil(reach / room))
-    low, high = _outline(design)[:, 1].min(), _outline(design)[:, 1].max()
+    low, high = outline(design)[:, 1].min(), outline(design)[:, 1].max()
     middle = tall / 2 - float(low + high) / 2 * 1000.0 / scale
     centre = (_MARGIN + wide / 2 + 5.0, _MARGIN + _FOOT + middle)
     return _Sheet(scene, centre, reach / scale, scale)
@@ -185,8 +185,15 @@ def _feet(design: Designed) -> np.ndarray:
     return _from_middle(design, design.frame.nodes[design.frame.feet])
 
 
-def _outline(design: Designed) -> np.ndarray:
-    """Corners of the plate; of a gable those of the whole roof about its typical pair. [m]"""
+def outline(design: Designed) -> np.ndarray:
+    """Corners of the plate on plan; of a gable those of the whole roof about its typical pair.
+
+    Args:
+        design: A finished design.
+
+    Returns:
+        Corners, counted from the middle. [m] (n, 2)
+    """
     if design.frame.shape == "polygon":
         return _feet(design)
     half, reach = design.job.roof.length / 2, design.job.roof.span / 2
@@ -204,9 +211,9 @@ def _draw_snow(sheet: _Sheet, design: Designed, row: int) -> None:
         return
     azimuth = math.radians(towards)
     unit = (math.sin(azimuth), math.cos(azimuth))
-    outline = [sheet.point(corner) for corner in _outline(design)]
+    corners = [sheet.point(corner) for corner in outline(design)]
     cut = sheet.centre[0] * unit[0] + sheet.centre[1] * unit[1]
-    for start, end in hatch(half(outline, unit, cut), 2.4, 45.0):
+    for start, end in hatch(half(corners, unit, cut), 2.4, 45.0):
         sheet.scene.line("hatch", start, end)
 
 
@@ -245,7 +252,7 @@ def _axes(sheet: _Sheet, outer: Point) -> tuple[Point, Point]:
 
 
 def _draw_plate(sheet: _Sheet, design: Designed) -> None:
-    corners = tuple(sheet.point(corner) for corner in _outline(design))
+    corners = tuple(sheet.point(corner) for corner in outline(design))
     sheet.scene.part = "wall"
     if design.frame.shape == "gable":
         _draw_other_pairs(sheet, design)

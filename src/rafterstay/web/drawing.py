@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from rafterstay.core.quantities import show
-from rafterstay.sheets.plan import draw_figure
+from rafterstay.sheets.plan import draw_figure, outline
 from rafterstay.sheets.scene import ADVANCE, Circle, Path, Scene, Text
 from rafterstay.sheets.summary import Designed, drawn_state, share, weakest_leg_part
 from rafterstay.web.ink import to_markup
@@ -82,9 +82,9 @@ def _touch_legs(scene: Scene, design: Designed) -> None:
     """Unseen ground over every leg and over its number, large enough for a thumb."""
     feet, _, eyes = _points(design)
     outer = _SIZE / 2 - _MARGIN / 2
-    per = (_SIZE / 2 - _MARGIN) / float(np.linalg.norm(feet, axis=1).max())
+    per = (_SIZE / 2 - _MARGIN) / float(np.linalg.norm(outline(design), axis=1).max())
     middle = _centre(scene)
-    for leg in range(design.frame.n):
+    for leg in range(design.tie.n):
         scene.part = f"touch-leg-{leg + 1}"
         along = feet[leg] / np.linalg.norm(feet[leg])
         scene.add(Path("touch", (_pair(middle + per * eyes[leg]), _pair(middle + outer * along))))
@@ -118,12 +118,14 @@ def _draw_tags(scene: Scene, design: Designed) -> None:
     """A name with a leader in each corner of the drawing, for parts too small to touch."""
     feet, _, eyes = _points(design)
     middle = _centre(scene)
-    per = (_SIZE / 2 - _MARGIN) / float(np.linalg.norm(feet, axis=1).max())
+    per = (_SIZE / 2 - _MARGIN) / float(np.linalg.norm(outline(design), axis=1).max())
     for part, corner in (("ring", 315.0), ("hub", 45.0), ("wall", 225.0), ("rafter", 135.0)):
+        if part == "ring" and design.tie.layout != "ring":
+            continue
         side, way = _gap_near(corner, design.frame.n)
         along = np.array([math.sin(way), math.cos(way)])
         target = {
-            "ring": per * (eyes[side] + eyes[(side + 1) % design.frame.n]) / 2,
+            "ring": per * (eyes[side % len(eyes)] + eyes[(side + 1) % len(eyes)]) / 2,
             "hub": np.zeros(2),
             "wall": per * (feet[side] + feet[(side + 1) % design.frame.n]) / 2,
             "rafter": 0.86 * per * feet[side],
@@ -235,7 +237,7 @@ def _section_scene(design: Designed) -> Scene:
     scene.part = "hub"
     scene.add(Path("plate", (at(-max(head, 0.03 * half), rise), at(max(head, 0.03 * half), rise))))
     bolt = half - (half - head) * height / rise
-    ring = design.tie.ring_radius
+    ring = design.tie.ring_radius  # nil where ties run straight across
     scene.part = "leg-1"
     for side in (-1, 1):
         scene.add(Path("leg", (at(side * bolt, height), at(side * ring, height))))
@@ -282,4 +284,6 @@ def thumbnail_markup(design: Designed, *, id: str) -> str:  # noqa: A002
     scene.shapes[:] = keep
     sides = design.frame.n
     said = f"Plan of a roof with {sides} sides, as many legs and a ring"
+    if design.tie.layout != "ring":
+        said = f"Plan of a roof with {sides} rafters and {design.tie.n} legs"
     return to_markup(scene, id=id, said=said, link=lambda _: None)

@@ -26,14 +26,16 @@ def line_view(design: Designed) -> dict[str, Any]:
         ``lines``: kind, two ends [m], their movements as drawn [m]; ``times``; ``said``.
     """
     row = drawn_state(design)
-    frame, forces, n = design.frame, design.forces, design.frame.n
+    frame, forces = design.frame, design.forces
     nodes = np.asarray(frame.nodes)
     feet, heads = nodes[frame.feet], nodes[frame.heads]
     moved_feet = np.asarray(frame.outward) * np.asarray(forces.spread)[row][:, None]
-    moved_heads = np.tile([0.0, 0.0, -float(forces.hub_drop[row])], (n, 1))
+    moved_heads = np.tile([0.0, 0.0, -float(forces.hub_drop[row])], (frame.n, 1))
     share = design.tie.height / frame.rise
     moved_bolts = (1.0 - share) * moved_feet + share * moved_heads
-    moved_eyes = _ring_moves(design, row, moved_bolts)
+    has_ring = design.tie.layout == "ring"
+    stops = design.tie.stops
+    moved_eyes = _ring_moves(design, row, moved_bolts) if has_ring else moved_bolts[stops]
     most = max(float(np.abs(part).max()) for part in (moved_feet, moved_heads, moved_eyes))
     times = max((t for t in _TIMES if t * most <= _DRAWN * frame.span), default=1)
     bolts, eyes = np.asarray(design.tie.bolt_points), np.asarray(design.tie.ring_points)
@@ -50,7 +52,7 @@ def line_view(design: Designed) -> dict[str, Any]:
                 "ends": np.round([starts[k], ends[k]], 4).tolist(),
                 "moves": np.round([times * first[k], times * second[k]], 4).tolist(),
             }
-            for k in range(n)
+            for k in range(len(starts) if kind != "ring" or has_ring else 0)
         ]
     state = state_in_words(forces.states[row].id, design)
     said = f"Shape under {state}, drawn {times} times too large" if times > 1 else f"Under {state}"

@@ -20,6 +20,7 @@ from rafterstay.sheets.summary import (
     largest_pull,
     least_pull,
     leg_pulls,
+    ring_pull,
 )
 from rafterstay.sheets.words import GEOMETRY
 from rafterstay.store import JobText
@@ -250,6 +251,7 @@ def _drawn(design: Designed, here: str, at: str, *, provisional: bool) -> dict[s
     most, least = largest_pull(pulls), least_pull(pulls)
     row = drawn_state(design)
     spread = show(float(design.forces.spread.max()), "length", system)
+    ring = ring_pull(design)
     checks = [said_of(check, design) for check in design.checks.checks]
     return {
         "design": design,
@@ -262,7 +264,7 @@ def _drawn(design: Designed, here: str, at: str, *, provisional: bool) -> dict[s
         "figures": [
             ("Largest pull", f"{show(most.most, 'force', system)}, leg {most.leg}"),
             ("Least pull", f"{show(least.least, 'force', system)}, leg {least.leg}"),
-            ("Ring pull", show(float(design.forces.ring_pull.max()), "force", system)),
+            *([] if ring is None else [("Ring pull", show(ring, "force", system))]),
             (
                 "Walls spread",
                 f"{spread} of {show(design.job.limits.spread, 'length', system)}",
@@ -284,7 +286,7 @@ def _note(design: Designed, at: str, pulls: tuple[LegPull, ...]) -> dict[str, An
         return None
     groups, parts = _TOUCHED[kind]
     leg = int(number) if number.isascii() and number.isdigit() else 0
-    if kind == "leg" and not 1 <= leg <= design.frame.n:
+    if kind == "leg" and not 1 <= leg <= design.tie.n:
         return None
     system = design.job.show
     rows: list[tuple[str, str]] = []
@@ -304,10 +306,8 @@ def _note(design: Designed, at: str, pulls: tuple[LegPull, ...]) -> dict[str, An
                 show(float(design.tie.leg_lengths[leg - 1]), "length", system),
             ),
         ]
-    elif kind == "ring":
-        rows = [
-            ("Largest pull in a side", show(float(design.forces.ring_pull.max()), "force", system))
-        ]
+    elif kind == "ring" and (ring := ring_pull(design)) is not None:
+        rows = [("Largest pull in a side", show(ring, "force", system))]
     elif kind == "wall":
         worst = int(np.asarray(design.forces.spread).max(axis=0).argmax())
         rows = [
