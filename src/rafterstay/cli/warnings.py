@@ -15,10 +15,10 @@ __all__ = ["NOT_COVERED", "Warned", "warnings_of"]
 
 # Parts of a whole roof that no check of this version looks at.
 NOT_COVERED: Final = (
-    "wind and uplift",
+    "wind on the walls",
     "earthquake",
     "heat, cold and drying timber",
-    "the plate and its joints",
+    "the joints of the plate",
     "the loss of a leg or of the ring",
 )
 
