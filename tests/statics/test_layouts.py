@@ -193,6 +193,37 @@ def test_an_untied_pair_pushes_as_three_hinges_do() -> None:
     assert found == pytest.approx([thrust_0, thrust_1], rel=1e-12)
 
 
+def test_wind_from_either_side_pulls_alike_and_lifts_what_it_should() -> None:
+    """Feet change places with the wind; the upright sum is that of the lines. Equilibrium."""
+    read = workshop(loads__dead="19 psf", roof__tie_every=2, tie__height="0.22")
+    blow = {"speed": 96 * 0.44704, "exposure": "C", "enclosure": "enclosed", "height": 4.3}
+    wind = replace(read.loads.wind, **blow)
+    read = replace(read, loads=replace(read.loads, wind=wind))
+    frame = roof.lay_out(read)
+    cases = loads.gather(read, frame)
+    forces = statics.solve(frame, tie.rig(read, frame), cases)
+    hips = np.linalg.norm(frame.nodes[frame.heads] - frame.nodes[frame.feet], axis=1)
+    rig = tie.rig(read, frame)
+    rope = (rig.leg_lengths - rig.turnbuckle_set) * rig.rope.mass
+    hung = 9.80665 * (rope + rig.turnbuckle.mass).sum()
+    blown = [k for k, state in enumerate(forces.states) if "wind-" in state.id]
+    mirrored = 0
+    for here in blown:
+        case = forces.states[here].case
+        put_on = case.hip_load.mean(axis=1) @ hips + case.tail_load.sum()
+        assert forces.foot_reaction[here].sum() == pytest.approx(
+            put_on + case.dead_factor * hung, rel=1e-5
+        )
+        if case.id.endswith("-000") and "+wind" not in case.pattern:
+            mirrored += 1
+            other = row(forces, case.id.removesuffix("000") + "180")
+            assert forces.leg_pull[here] == pytest.approx(forces.leg_pull[other], rel=1e-5)
+            assert forces.foot_reaction[here] == pytest.approx(
+                forces.foot_reaction[other][::-1], rel=1e-4
+            )
+    assert mirrored >= 4
+
+
 def test_a_ridge_beam_takes_the_thrust_away() -> None:
     """Half of each rafter's load goes to the beam; none pushes outward. Source: statics."""
     read = gable(roof__ridge="beam", roof__tie_every=3, loads__snow__roof="11 psf")

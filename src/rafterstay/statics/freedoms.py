@@ -37,8 +37,8 @@ def freedoms(frame: Frame) -> Freedoms:
     Feet: held up and down and along the wall, free outward, their mean plan movement nil.
     Heads: one node (point); pinned to a rigid body, or bearing on it as if the hips met in
     one point at its centre (disc); joints of a closed ring; a gable's ridge does not move along
-    itself. A deck keeps tie bolts in line
-    sideways and the hub from spinning. docs/theory/hub.md says why.
+    itself. A deck keeps tie bolts in line sideways and the hub from spinning. docs/theory/hub.md
+    says why.
 
     Args:
         frame: The roof.
