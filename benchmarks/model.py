@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from rafterstay.roof.frame import Floats, Frame, Member
 from rafterstay.statics.beams import line_load
-from rafterstay.statics.condense import Skeleton, condense, skeleton
+from rafterstay.statics.condense import Skeleton, condense, on_nodes, skeleton
 from rafterstay.statics.freedoms import Freedoms
 from rafterstay.statics.network import GRAVITY, Network, Web, hung_on
 from rafterstay.statics.problem import Problem
@@ -46,7 +46,7 @@ class Model:
 def build(n: int = 10, states: int = 200) -> Model:
     """The model with ``n`` legs and snow that differs from face to face and state to state."""
     turn = 2 * pi * np.arange(n) / n
-    radius = 1.2 * FOOT * n
+    radius = 14 * FOOT
     outward = np.stack([np.sin(turn), np.cos(turn), 0 * turn], axis=1)
     feet = radius * outward
     heads = 0.1 * radius * outward + [0, 0, 0.55 * radius]
@@ -173,9 +173,7 @@ def problem(model: Model, bones: Skeleton) -> Problem:
     down = np.array([0.0, 0.0, -1.0])
     even = np.repeat(model.downward[:, :, None], 2, axis=2)
     ends, work = line_load(beams, frame.nodes, even[..., None] * down)
-    forces = np.zeros((len(model.downward), len(frame.nodes), 3))
-    for side in (0, 1):
-        np.add.at(forces.swapaxes(0, 1), beams.ends[:, side], ends[:, :, side].swapaxes(0, 1))
+    forces = on_nodes(bones, ends)
     forces[:, bones.attach, 2] -= hung_on(model.links, len(bones.attach))
     still = np.zeros((1, len(frame.nodes), 6))
     condensed = condense(bones, still, forces=forces, work=work, wall_stiffness=0.0)

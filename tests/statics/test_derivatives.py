@@ -22,7 +22,7 @@ from tests.statics.states import problem_of
 @pytest.fixture(autouse=True)
 def _to_the_bottom(monkeypatch: pytest.MonkeyPatch) -> None:
     """A stiff ring is turned until nothing but rounding is left."""
-    monkeypatch.setattr("rafterstay.statics.turning.BALANCED", 2e-10)
+    monkeypatch.setattr("rafterstay.statics.turning.BALANCED", 2e-9)
 
 
 KINDS = ["rope-seized", "rope-sliding", "welded", "point", "band"]
@@ -142,7 +142,7 @@ def test_heat_in_every_rope(kind: str) -> None:
             lengths["side_length"] = links.side_length * (1 + size)
         return replace(problem, links=_longer(links, **lengths))
 
-    _agree(found.heat, 0, _differences(problem, rest, change, 1e-5))
+    _agree(found.heat, 0, _differences(problem, rest, change, 2e-5))
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -196,7 +196,8 @@ def line_load(beams: Beams, points: Floats, load: Floats) -> tuple[Floats, Float
     work = np.zeros((*at_start.shape[:-1], 6))
     for row, free, across in ((1, beams.pinned, local[:, 2]), (3, beams.loose, -local[:, 1])):
         start, end = free[:, 0], free[:, 1]
-        one, two = (first * across).sum(axis=-1), (second * across).sum(axis=-1)
+        one = np.einsum("...mi,mi->...m", first, across)
+        two = np.einsum("...mi,mi->...m", second, across)
         at_first = np.where(start, 0.0, np.where(end, one - two / 2, one))
         at_second = np.where(end, 0.0, np.where(start, two - one / 2, two))
         work[..., row], work[..., row + 1] = at_first, at_second

@@ -76,12 +76,14 @@ class Blocks:
         outer: Free movements that are kept, then those shared between groups.
         n_kept: How many of them are kept.
         home: Beam and side whose end stands for each node's load. (n_nodes, 2); -1 for none
+        nodes: How forces on the ends of beams add up at nodes.
     """
 
     buckets: tuple[Bucket, ...]
     outer: Indices
     n_kept: int
     home: Indices
+    nodes: Adding
 
 
 def blocks_of(frame: Frame, free: Freedoms, kept: Indices) -> Blocks:
@@ -119,6 +121,7 @@ def blocks_of(frame: Frame, free: Freedoms, kept: Indices) -> Blocks:
         outer=outer,
         n_kept=len(kept),
         home=_homes(ends, len(frame.nodes)),
+        nodes=Adding.of((3 * ends.reshape(-1, 1) + np.arange(3)).ravel()),
     )
 
 

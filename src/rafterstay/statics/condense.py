@@ -18,7 +18,15 @@ from rafterstay.statics.beams import Beams, deform_map, deformation, line_load
 from rafterstay.statics.blocks import Blocks, Bucket, blocks_of
 from rafterstay.statics.freedoms import Freedoms, freedoms
 
-__all__ = ["PINNED_HEADS", "Condensed", "Skeleton", "condense", "loads_on", "skeleton"]
+__all__ = [
+    "PINNED_HEADS",
+    "Condensed",
+    "Skeleton",
+    "condense",
+    "loads_on",
+    "on_nodes",
+    "skeleton",
+]
 
 
 # Of timber along its grain, USDA Forest Products Laboratory, Wood Handbook (FPL-GTR-190), chapter
@@ -190,9 +198,7 @@ def loads_on(
     """
     frame, beams = bones.frame, bones.beams
     ends, work = line_load(beams, frame.nodes, member_lines(bones, cases))
-    forces = np.zeros((len(cases), len(frame.nodes), 3))
-    for side in (0, 1):
-        np.add.at(forces.swapaxes(0, 1), beams.ends[:, side], ends[:, :, side].swapaxes(0, 1))
+    forces = on_nodes(bones, ends)
     forces[:, frame.heads, 2] -= np.array([case.head_load for case in cases])
     forces[:, frame.feet, 2] -= np.array([case.tail_load for case in cases])
     forces[:, frame.feet, :2] += np.array([case.tail_push for case in cases])
@@ -205,6 +211,21 @@ def loads_on(
         free = EXPANSION * beams.length * beams.stiffness[:, 0, 0]
         work[:, :, 0] += warming[:, None] * free
     return forces, work
+
+
+def on_nodes(bones: Skeleton, ends: Floats) -> Floats:
+    """Add up forces on the ends of beams at their nodes.
+
+    Args:
+        bones: The frame.
+        ends: On start and end of every member. [N] (n_batch, n_members, 2, 3)
+
+    Returns:
+        On every node. [N] (n_batch, n_nodes, 3)
+    """
+    forces = np.zeros((len(ends), 3 * len(bones.frame.nodes)))
+    bones.blocks.nodes.add(ends.reshape(len(ends), -1), forces)
+    return forces.reshape(len(ends), -1, 3)
 
 
 def member_lines(bones: Skeleton, cases: Sequence[Case]) -> Floats:

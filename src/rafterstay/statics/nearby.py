@@ -10,7 +10,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.condense import Condensed, Followers
@@ -27,8 +26,9 @@ from rafterstay.statics.tangent import (
 __all__ = ["FEWEST", "approach", "mean_of"]
 
 FEWEST = 8  # states that make it worth while
-ENOUGH = 1e-13  # rounding of forces, relative
+ENOUGH = 1e-12  # rounding of forces, relative
 SLOW = 0.6  # a step that leaves more than this of what was out of balance is too slow
+PATIENCE = 2  # slow steps in a row
 MOST_STEPS = 25
 
 
@@ -80,27 +80,28 @@ def approach(problem: Problem, middle: Problem, rest: Pose) -> Pose:
     every = np.zeros(n_batch, dtype=np.intp)
     here = rest.rows(every)
     rows, part = np.arange(n_batch), problem
-    best, before = here, np.full(n_batch, np.inf)
     pose = Pose(here.kept.copy(), here.ring.copy(), here.joints.copy())
+    going, least = np.ones(n_batch, dtype=bool), np.full(n_batch, np.inf)
+    slow = np.zeros(n_batch, dtype=np.intp)
     for _ in range(MOST_STEPS):
         held = held_in(part, here)
         out = slopes(part, here, held)
         left = out.largest()
-        worse = ~(left <= SLOW * before)
-        done = left <= ENOUGH * scale(part, here, held)
-        best = here if not worse.any() else _better(left < before, here, best)
-        if (worse | done).any():
-            stop = worse | done
-            pose.kept[rows[stop]], pose.ring[rows[stop]] = best.kept[stop], best.ring[stop]
-            pose.joints[rows[stop]] = best.joints[stop]
-            keep = np.flatnonzero(~stop)
-            if not len(keep):
-                return pose
-            rows, part, here = rows[keep], part.only(keep), here.rows(keep)
-            out, left, best = out.rows(keep), left[keep], best.rows(keep)
-        before = left
+        better = going & (left < least[rows])
+        at = rows[better]
+        pose.kept[at], pose.ring[at] = here.kept[better], here.ring[better]
+        pose.joints[at] = here.joints[better]
+        # What is largest out of balance may rest for a step while the rest of it falls.
+        slow[rows] = np.where(left <= SLOW * least[rows], 0, slow[rows] + 1)
+        going &= (slow[rows] < PATIENCE) & (left > ENOUGH * scale(part, here, held))
+        least[at] = left[better]
+        if not going.any():
+            break
+        if 2 * going.sum() < len(rows):
+            keep = np.flatnonzero(going)
+            rows, part, here, out = rows[keep], part.only(keep), here.rows(keep), out.rows(keep)
+            going = going[keep]
         here = here.moved(_step(part, stiff, inverse, out), np.ones(len(rows)))
-    pose.kept[rows], pose.ring[rows], pose.joints[rows] = best.kept, best.ring, best.joints
     return pose
 
 
@@ -108,11 +109,3 @@ def _step(problem: Problem, stiff: Tangent, inverse: Floats, out: Slopes) -> Pos
     carried, gap, both = carry(stiff, out)
     right = reduced_slopes(problem, out, carried=carried, both=both)
     return expand_step(problem, stiff, out, move=-(right @ inverse), gap=gap)
-
-
-def _better(chosen: NDArray[np.bool_], here: Pose, before: Pose) -> Pose:
-    return Pose(
-        np.where(chosen[:, None], here.kept, before.kept),
-        np.where(chosen[:, None], here.ring, before.ring),
-        np.where(chosen[:, None, None, None], here.joints, before.joints),
-    )

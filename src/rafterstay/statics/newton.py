@@ -24,7 +24,7 @@ MOST_STEPS = 80
 SOFTENED = (1e-3, 1e-2, 1e-1, 1.0)  # link stiffness on the way to a far rest
 FAR = 1e3  # a step this many spans long means nothing stops the movement
 ACCEPTED = 0.2  # of the slope along a step may be left at its end
-TINY = 1e-13  # rounding of forces, relative
+TINY = 1e-12  # rounding of forces, relative
 
 
 @dataclass(frozen=True)
@@ -113,7 +113,7 @@ def _descend(problem: Problem, start: Pose, most_steps: int) -> Rest:
         since[rows] = np.where(left < 0.5 * best[rows], 0, since[rows] + 1)
         best[rows] = np.minimum(best[rows], left)
         # At rest when down to rounding, or within a thousand roundings and no longer falling.
-        done = (left <= floor) | ((left <= 1e3 * floor) & (since[rows] >= 3))
+        done = (left <= floor) | ((left <= 1e2 * floor) & (since[rows] >= 3))
         settled[rows] = done
         if done.any():
             keep = np.flatnonzero(~done)

@@ -49,7 +49,7 @@ class Tangent:
             Elongation, a vector. [m] (n_batch, n, 3)
         """
         unit = self.unit[:, :, link]
-        along = (unit * force).sum(axis=-1) * self.stretch[:, :, link]
+        along = np.einsum("bni,bni->bn", unit, force) * self.stretch[:, :, link]
         return np.asarray(force * self.give[:, :, link, None] + unit * along[..., None])
 
 

@@ -1,0 +1,16 @@
+"""All benchmarks, one table after another: ``python -m benchmarks``."""
+
+from __future__ import annotations
+
+from benchmarks import statics, survey
+
+__all__: list[str] = []
+
+
+def main() -> None:
+    for part in (statics, survey):
+        part.main()
+
+
+if __name__ == "__main__":
+    main()
