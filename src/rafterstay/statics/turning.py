@@ -14,12 +14,13 @@ from rafterstay.core.errors import Finding, NotConverged
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.network import Network, Pose, Pulls
 from rafterstay.statics.newton import Rest, settle
-from rafterstay.statics.problem import Problem, held_in, slopes
+from rafterstay.statics.problem import Problem, held_in, scale, slopes
 
 __all__ = ["come_to_rest", "rotation", "turn_rate"]
 
 BALANCED = 1e-8  # force and moment left, beside the largest pull
 MOST_TURN = radians(5)
+ROUNDING = 1e-11  # of the forces whose difference it is: where all legs hang nearly slack
 MOST_PASSES = 40
 FAR = 1 / 25  # of the span, as in docs/theory/sense.md
 
@@ -70,7 +71,8 @@ def come_to_rest(problem: Problem, start: Pose, names: list[str]) -> tuple[Probl
             raise _still_turning(names[row], told, rest, float(left[row]))
         share = left / np.maximum(held.leg_pull.max(axis=(1, 2)), 1.0)
         # As far as rounding lets it: a leg that hangs nearly slack asks for more than BALANCED.
-        done = (share <= BALANCED * 1e-4) | ((share <= BALANCED) & (share > before / 2))
+        enough = (share <= BALANCED) | (left <= ROUNDING * scale(problem, pose, held))
+        done = (share <= BALANCED * 1e-4) | (enough & (share > before / 2))
         before = share
         if done.all():
             return problem, replace(rest, pose=pose, pulls=held, residual=left)
