@@ -39,13 +39,14 @@ class TieStated:
         TieHeight(means="the height of the tie bolts above the feet: Hc/Hr, or a length"),
     ]
     ring: Annotated[
-        Literal["rope-seized"],
+        Literal["rope-seized", "rope-sliding"],
         Choice(
-            means="what the centre ring is: a rope with its eyes seized in place",
-            words=("rope-seized",),
-            later=("rope-sliding", "welded", "plate"),
+            means="what the centre ring is: a rope with its eyes seized in place, or one that "
+            "slides through them",
+            words=("rope-seized", "rope-sliding"),
+            later=("welded", "plate"),
             default="rope-seized",
-            why="the ring that is served",
+            why="eyes that are seized stay where they were set",
         ),
     ]
     ring_radius: Annotated[

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -106,6 +107,8 @@ class Forces:
         force_error: Proved bound on the error of every leg pull, first order solve. [N]
             (n_states,)
         residual: Largest out-of-balance force left. [N] (n_states,)
+        side_length: Distance between neighbouring eyes of a rope ring, side k from eye k to
+            k + 1. [m] (n_states, n); no columns without one
     """
 
     states: tuple[State, ...]
@@ -132,3 +135,4 @@ class Forces:
     ring_sag: Floats
     force_error: Floats
     residual: Floats
+    side_length: Floats = field(default_factory=partial(np.zeros, (0, 0)))

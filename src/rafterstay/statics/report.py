@@ -80,6 +80,7 @@ def _columns(frame: Frame, answer: Answer, setting: Setting) -> dict[str, Floats
         "ring_pull": pulls.side_pull,
         "slack": slack,
         "pull_direction": pulls.leg[:, :, 0] / pulls.leg_long[:, :, :1],
+        "side_length": pulls.side_long,
         "eye_turn": _eye_turn(pulls.side),
         "head_push": push,
         "head_shear": shear,

@@ -80,6 +80,7 @@ def rig(job: Job, frame: Frame) -> Tie:
         # "auto" is snug until it has been found.
         target=0.0 if job.pretension.target == "auto" else job.pretension.target,
         layout=job.tie.layout,
+        ring=job.tie.ring,
     )
 
 
