@@ -102,7 +102,7 @@ def main() -> None:
     print(f"| 64 legs / 8 legs, a state in a batch | {large / small:.1f} |")
     table = others(model, ours)
     if not table:
-        print("OpenSees does not install here: nothing to compare with")
+        print("OpenSees is not here: pip install openseespy; apt-get install libblas3 liblapack3")
     for name, seconds, off in table:
         print(
             f"| {name} | {seconds * 1e3:.2f} ms | batch 1/{seconds / each:.0f} |"
