@@ -9,7 +9,8 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from rafterstay import checks, loads, roof, statics, tie
+from rafterstay import checks, loads, roof, sizing, statics, tie
+from rafterstay.core.errors import InputError, Mechanism, NotConverged
 
 if TYPE_CHECKING:
     from rafterstay.checks.nouns import Checks
@@ -17,14 +18,20 @@ if TYPE_CHECKING:
     from rafterstay.loads import Cases
     from rafterstay.roof import Frame
     from rafterstay.statics import Forces
+    from rafterstay.survey import AsBuilt
     from rafterstay.tie import Tie
 
-__all__ = ["Design", "check"]
+__all__ = ["Design", "check", "compare", "heights", "pretension", "size"]
 
 
 @dataclass(frozen=True)
 class Design:
-    """A job carried from what was stated to what was found."""
+    """A job carried from what was stated to what was found.
+
+    Attributes:
+        built: The frame as it stands, where it was surveyed.
+        band: Between which pulls the legs may be set, where the job asks for a pull.
+    """
 
     job: Job
     frame: Frame
@@ -32,13 +39,19 @@ class Design:
     cases: Cases
     forces: Forces
     checks: Checks
+    built: AsBuilt | None = None
+    band: sizing.Band | None = None
 
 
-def check(job: Job, *, only: Collection[str] = ()) -> Design:
+Found = Design | InputError | Mechanism | NotConverged
+
+
+def check(job: Job, *, built: AsBuilt | None = None, only: Collection[str] = ()) -> Design:
     """Carry a job from roof to ranked checks.
 
     Args:
         job: What the user states, audited.
+        built: The frame as it stands, where it was surveyed.
         only: Ids of the cases to solve, for a first look; all where left out or where the job
             has none of them. A first look is no verdict.
 
@@ -50,11 +63,108 @@ def check(job: Job, *, only: Collection[str] = ()) -> Design:
         Mechanism: Nothing holds a part of the roof.
         NotConverged: No answer was reached.
     """
-    frame = roof.lay_out(job)
+    if only or job.pretension.target == 0.0:
+        return _carry(job, built, only)
+    band = pretension(job, built=built)
+    if job.pretension.target != "auto":
+        return replace(_carry(job, built), band=band)
+    done = _carry(_set_to(job, sizing.aimed_at(band, job)), built)
+    if band.status == "none":
+        done = replace(done, checks=replace(done.checks, verdict="fails"))
+    return replace(done, job=job, band=band)
+
+
+def pretension(job: Job, *, built: AsBuilt | None = None) -> sizing.Band:
+    """Find between which pulls the legs may be set.
+
+    Args:
+        job: What the user states.
+        built: The frame as it stands, where it was surveyed.
+
+    Returns:
+        The band, or the two reasons that cross.
+
+    Raises:
+        Mechanism: Nothing holds a part of the roof with snug legs.
+    """
+    snug = _carry(_set_to(job, 0.0), built)
+    watched = sizing.deciding(snug)
+    search = sizing.BandSearch(snug)
+    while (pull := search.propose()) is not None:
+        search.learn(_attempt(_set_to(job, pull), built, watched))
+    return search.band()
+
+
+def size(job: Job, *, with_ply: bool = False) -> sizing.Sizes:
+    """Find the smallest parts that pass together.
+
+    Args:
+        job: What the user states; of every part its kind is kept.
+        with_ply: The ply may change too.
+
+    Returns:
+        The parts, each checked whole, and what one size down does.
+
+    Raises:
+        InputError: No parts fit the roof.
+        Mechanism: Nothing holds a part of the roof, whatever the sizes.
+    """
+    if job.pretension.target == "auto":
+        job = _set_to(job, sizing.aimed_at(pretension(job), job))
+    search = sizing.Search(job, with_ply=with_ply)
+    watched: frozenset[str] = frozenset()
+    while (trial := search.propose()) is not None:
+        found = _attempt(trial, None, watched)
+        if watched and search.takes(found):
+            # A first look passed: only the whole check may say that it is enough.
+            found = _attempt(trial)
+            watched |= _deciding(found)
+        elif not watched:
+            watched = _deciding(found)
+        search.learn(found)
+    return search.sizes()
+
+
+def heights(job: Job) -> tuple[sizing.HeightRow, ...]:
+    """Sweep the height of the tie, parts held."""
+    return tuple(
+        sizing.at_height(job, share, _attempt(sizing.raised(job, share)))
+        for share in sizing.heights_of(job)
+    )
+
+
+def compare(job: Job) -> tuple[sizing.Scheme, ...]:
+    """Tie the roof by a ring, a band and straight across, parts held."""
+    laid = ((layout, sizing.laid_out(job, layout)) for layout in sizing.LAYOUTS)
+    return tuple(
+        sizing.scheme(layout, each if isinstance(each, str) else _attempt(each))
+        for layout, each in laid
+    )
+
+
+def _carry(job: Job, built: AsBuilt | None = None, only: Collection[str] = ()) -> Design:
+    """Every stage once."""
+    frame = roof.stand(job, built) if built else roof.lay_out(job)
     rigged = tie.rig(job, frame)
     cases = loads.gather(job, frame)
     chosen = tuple(case for case in cases.cases if case.id in only)
     cases = replace(cases, cases=chosen or cases.cases)
     forces = statics.solve(frame, rigged, cases, walls=job.support.wall_stiffness)
     found = checks.verify(job, frame, rigged, forces, simplified_snow=cases.simplified_snow)
-    return Design(job, frame, rigged, cases, forces, found)
+    return Design(job, frame, rigged, cases, forces, found, built)
+
+
+def _attempt(job: Job, built: AsBuilt | None = None, only: Collection[str] = ()) -> Found:
+    """Every stage once, or why there is no answer."""
+    try:
+        return _carry(job, built, only)
+    except (InputError, Mechanism, NotConverged) as fault:
+        return fault
+
+
+def _deciding(found: Found) -> frozenset[str]:
+    return sizing.deciding(found) if isinstance(found, Design) else frozenset()
+
+
+def _set_to(job: Job, pull: float) -> Job:
+    return replace(job, pretension=replace(job.pretension, target=pull))

@@ -150,15 +150,26 @@ class TestShear:
         check = the(verified(height="2/5"), "wood-splitting")
         assert check.capacity == pytest.approx(2.0 * FV * 1.15 * B * (D / 2.0) * 2.0 / 3.0 * LBF)
 
-    def test_a_bolt_in_the_foot_is_near_an_end(self) -> None:
-        far = the(verified(height="2/5"), "wood-splitting").capacity
+    def test_a_pull_that_presses_the_foot_on_its_seat_splits_nothing(self) -> None:
+        """A level pull at the foot lies across the hip downwards, into the plate."""
         near = the(verified(height="0"), "wood-splitting")
-        assert far is not None
-        assert near.capacity == pytest.approx(far / 4.0)
+        assert near.demand == 0.0
+        assert near.utilisation == 0.0
+        assert near.capacity == pytest.approx(2.0 * FV * 0.9 * B * (D / 2.0) * 2.0 / 12.0 * LBF)
+
+    def test_a_pull_that_lifts_the_foot_off_its_seat_may_split_it(self) -> None:
+        """Leg 5 drawn upwards at 70 degrees; near an end a quarter of the shear is left."""
+        _, frame, rigged = stated(height="0")
+        loads = forces(frame, rigged)
+        direction = loads.pull_direction.copy()
+        inward = -frame.outward[4]
+        steep = math.radians(70.0)
+        direction[:, 4] = math.cos(steep) * inward + [0.0, 0.0, math.sin(steep)]
+        check = the(verified_with({"pull_direction": direction}, height="0"), "wood-splitting")
         slope = math.atan(79.0 / 128.5)
-        # The pull itself, across the grain, a little steeper than the hip: leg 5 drops.
-        assert near.demand > 861.2 * math.sin(slope) * LBF
-        assert near.demand < 861.2 * math.sin(slope + 0.01) * LBF
+        assert check.leg == 5
+        assert check.demand == pytest.approx(861.2 * math.sin(steep - slope) * LBF)
+        assert check.capacity == pytest.approx(2.0 * FV * 1.15 * B * (D / 2.0) * 2.0 / 12.0 * LBF)
 
     def test_an_eye_that_leans_loads_one_ply_more(self) -> None:
         straight = the(verified(height="2/5"), "wood-splitting").capacity

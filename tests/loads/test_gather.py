@@ -17,7 +17,7 @@ from rafterstay.loads.spread import dead_lines, directions, even, halves
 from rafterstay.roof import Frame
 from tests.checks.calculator import figures, worked
 from tests.loads.crooked import beyond, plate_of
-from tests.statics.roofs import Value, stated
+from tests.statics.roofs import Value, stated, text_of
 
 GROUND = (
     '{ ground = "37 psf", exposure = "C partially exposed", thermal = "unheated", '
@@ -44,10 +44,9 @@ def snowed(snow: str = GROUND, **changes: Value) -> tuple[Frame, Cases, dict[str
 
 
 def with_snow(job: Job, snow: str) -> Job:
-    from rafterstay.job.examples import example
     from rafterstay.job.read import loads as read
 
-    text = example("reading-room").replace('{ roof = "30 psf" }', snow)
+    text = text_of("reading-room").replace('{ roof = "30 psf" }', snow)
     return replace(job, loads=replace(job.loads, snow=read(text).loads.snow))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from rafterstay import job, loads, roof, statics, tie
 from rafterstay.job import Job
 from rafterstay.job.examples import example
@@ -19,9 +21,15 @@ PSF = POUND / FOOT**2
 Value = str | bool | int | list[str]
 
 
+def text_of(name: str) -> str:
+    """A roof kept beside the tests, whose figures they pin, else an example."""
+    kept = Path(__file__).with_name(f"{name}.toml")
+    return kept.read_text(encoding="utf-8") if kept.exists() else example(name)
+
+
 def stated(name: str = "octagon", /, **changes: Value) -> Job:
-    """An example with keys changed: ``roof__sides=10`` sets ``roof.sides``."""
-    text = example(name)
+    """A roof with keys changed: ``roof__sides=10`` sets ``roof.sides``."""
+    text = text_of(name)
     for key, value in changes.items():
         text = job.set_value(text, key.replace("__", "."), value)
     return job.loads(text)

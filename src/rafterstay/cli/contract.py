@@ -26,9 +26,6 @@ _PACKAGE: Final = Path(__file__).parent.parent
 
 # Commands of the contract that this version refuses by name.
 LATER: Final = (
-    "size",
-    "compare",
-    "survey",
     "raise",
     "tune",
     "upkeep",

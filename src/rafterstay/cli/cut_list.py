@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from rafterstay import design, shop
+from rafterstay import design, roof, shop
 from rafterstay import job as jobs
+from rafterstay.cli.survey_frame import read_frame
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.core.quantities import parse, show
 from rafterstay.shop.allowances import making_of
@@ -15,7 +16,7 @@ from rafterstay.shop.buying import shopping
 from rafterstay.shop.effort import efforts
 from rafterstay.shop.eye import eye_of
 from rafterstay.shop.labels import labels, sights
-from rafterstay.shop.measured import as_drawn, as_surveyed, drawn_points
+from rafterstay.shop.measured import as_drawn, as_surveyed
 from rafterstay.shop.press_file import read_presses
 from rafterstay.shop.press_log import EyePulled, Pressed, from_log, pulled_in, readiness, to_log
 from rafterstay.shop.proof import proof_pull
@@ -108,8 +109,8 @@ def cut_list(place: str, wishes: Wishes) -> CutList:
     at_hand = _lengths(wishes.at_hand, "--at-hand")
     bench = _typed(wishes.bench, "temperature", "--bench") if wishes.bench else None
     fresh = read_presses(wishes.press_log) if wishes.press_log else ()
-    done = design.check(job)
-    built = _survey(done, wishes.survey) if wishes.survey else None
+    built = read_frame(job, roof.lay_out(job), wishes.survey) if wishes.survey else None
+    done = design.check(job, built=built)
     legs = as_surveyed(done.frame, done.tie, built) if built else as_drawn(done.tie)
     cutting = _cut(done, legs, wishes, bench)
     log, tested, added = _log(place, fresh)
@@ -166,27 +167,6 @@ def _piece(cutting: Cutting, leg: int, end: str) -> Piece:
             remedy="Give the number on the cut list.",
         )
     )
-
-
-def _survey(done: Design, path: Path) -> AsBuilt:
-    from rafterstay.survey import adjust, read
-
-    points = drawn_points(done.frame)
-    try:
-        readings = read(path, points)
-    except OSError as fault:
-        raise InputError(
-            Finding(
-                "SV-041",
-                file=str(path),
-                key="readings",
-                value=fault.strerror or "",
-                bound="a file that can be read",
-                remedy="Give the readings of the survey.",
-            )
-        ) from fault
-    named = {name for reading in readings for name in (reading.start, reading.end)}
-    return adjust(readings, {name: points[name] for name in named})
 
 
 def _faults(cutting: Cutting, built: AsBuilt | None) -> list[tuple[str, str]]:

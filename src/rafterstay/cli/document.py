@@ -3,30 +3,35 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from rafterstay.checks.nouns import Check
+from rafterstay.cli.band_report import band_document
 from rafterstay.cli.contract import envelope
 from rafterstay.cli.warnings import warnings_of
 from rafterstay.core.working import Line
 from rafterstay.sheets.summary import Designed, leg_pulls, ring_pull
 
+if TYPE_CHECKING:
+    from rafterstay.sizing import Band
+
 __all__ = ["check_document"]
 
 
-def check_document(design: Designed) -> dict[str, Any]:
+def check_document(design: Designed, band: Band | None = None) -> dict[str, Any]:
     """Everything `check` answers.
 
     Args:
         design: A finished design.
+        band: Between which pulls the legs may be set, where the job asks for a pull.
 
     Returns:
         The document of the contract.
     """
     job, checks = design.job, design.checks
-    return envelope(
+    document = envelope(
         "check",
         job_sha256=job.sha256,
         geometry=design.frame.geometry,
@@ -50,6 +55,7 @@ def check_document(design: Designed) -> dict[str, Any]:
         combinations=[_combination(design, row) for row in range(len(design.forces.states))],
         checks=[_check(check) for check in checks.checks],
     )
+    return document | ({} if band is None else {"pretension_band": band_document(band)})
 
 
 def _combination(design: Designed, row: int) -> dict[str, Any]:

@@ -11,6 +11,7 @@ import click
 
 from rafterstay import __version__
 from rafterstay.cli.check import check
+from rafterstay.cli.compare import compare
 from rafterstay.cli.contract import LATER, Exit, error_document, findings_of
 from rafterstay.cli.cut import cut
 from rafterstay.cli.demo import demo
@@ -19,7 +20,9 @@ from rafterstay.cli.new import new
 from rafterstay.cli.open import open_page
 from rafterstay.cli.output import prepare_streams, write_document
 from rafterstay.cli.parts import parts
+from rafterstay.cli.size import size
 from rafterstay.cli.store import store
+from rafterstay.cli.survey import survey
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.sheets.literal import printable
 
@@ -99,7 +102,7 @@ def program() -> None:
     """
 
 
-for _command in (new, parts, check, cut, demo, store, gauge, open_page):
+for _command in (new, parts, check, size, compare, cut, demo, store, survey, gauge, open_page):
     program.add_command(_command)
 
 

@@ -48,11 +48,26 @@ def warnings_of(design: Designed) -> tuple[Warned, ...]:
         )
         found.append(Warned("snow-simplified", text))
     found += [Warned("loads", told) for told in design.cases.told]
+    found += _readings(design)
     found += _slack(design)
     found += _lifting(design)
     found += [Warned(code, text) for code, text in material_notes(design.job)]
     found += _from_memory(design)
     return tuple(found)
+
+
+def _readings(design: Designed) -> list[Warned]:
+    if design.built is None:
+        return []
+    found = [Warned("survey-note", note) for note in design.built.notes]
+    for one in design.built.blunders:
+        slip = f" ({one.likely_slip})" if one.likely_slip else ""
+        text = (
+            f"The reading from {one.start} to {one.end} cannot be right{slip} and was left out: "
+            "take it again."
+        )
+        found.append(Warned("blunder", text))
+    return found
 
 
 def _slack(design: Designed) -> list[Warned]:

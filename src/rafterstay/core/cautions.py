@@ -7,7 +7,7 @@ from typing import Literal
 
 __all__ = ["CAUTIONS", "Caution", "Output", "cautions_for"]
 
-Output = Literal["check", "plan", "make", "raise", "tune", "upkeep"]
+Output = Literal["survey", "check", "plan", "make", "raise", "tune", "upkeep"]
 
 
 @dataclass(frozen=True)
@@ -35,6 +35,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "This is not an engineer's approval. The local code and the building official decide. "
         "A tie above the lower third of the rise, or a span, snow load or shape outside the "
         "prescriptive tables, needs a licensed engineer: the working is printed for that check.",
+        "survey",
         "check",
         "plan",
         "make",
@@ -94,12 +95,14 @@ CAUTIONS: tuple[Caution, ...] = (
         9,
         "Tie the ladder, keep your hips between its rails and do not heave sideways. Work that "
         "takes two hands takes a platform.",
+        "survey",
         "raise",
         "tune",
     ),
     _caution(
         10,
         "Never pull a wall past plumb. Go in small steps, opposite legs together.",
+        "survey",
         "raise",
         "tune",
     ),
@@ -122,6 +125,7 @@ CAUTIONS: tuple[Caution, ...] = (
     _caution(
         13,
         "Every reading has its plus and minus. Let two methods agree before a large turn.",
+        "survey",
         "tune",
         "upkeep",
     ),

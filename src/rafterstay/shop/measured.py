@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from rafterstay.survey import AsBuilt
     from rafterstay.tie.nouns import Tie
 
-__all__ = ["as_drawn", "as_surveyed", "bolt_names", "drawn_points"]
+__all__ = ["as_drawn", "as_surveyed", "bolt_names"]
 
 
 def as_drawn(tie: Tie) -> Legs:
@@ -36,26 +36,6 @@ def bolt_names(frame: Frame) -> tuple[str, ...]:
     """What a survey calls the tie bolts: t1, t2 and so on, or the feet where they are one."""
     feet = bool(np.array_equal(frame.bolts, frame.feet))
     return tuple(f"{'' if feet else 't'}{k + 1}" for k in range(frame.n))
-
-
-def drawn_points(frame: Frame) -> dict[str, tuple[float, ...]]:
-    """Designed position of every point that a survey may name.
-
-    Args:
-        frame: As designed.
-
-    Returns:
-        x east, y north, z up of feet, tie bolts, centre and hub. [m]
-    """
-    nodes = frame.nodes
-    points = {str(k + 1): nodes[node] for k, node in enumerate(frame.feet)}
-    points |= {f"t{k + 1}": nodes[node] for k, node in enumerate(frame.bolts)}
-    centre, head = nodes[frame.bolts].mean(axis=0), nodes[frame.heads].mean(axis=0)
-    points |= {
-        "centre": np.array([*frame.centre, centre[2]]),
-        "hub": np.array([*frame.centre, head[2]]),
-    }
-    return {name: tuple(map(float, at)) for name, at in points.items()}
 
 
 def as_surveyed(frame: Frame, tie: Tie, built: AsBuilt) -> Legs:

@@ -7,7 +7,7 @@ import numpy as np
 from rafterstay.checks.judging import Asked
 from rafterstay.roof.frame import Floats
 
-__all__ = ["leg_at_hip", "pulls_on_hips"]
+__all__ = ["leg_at_hip", "lift_of_pulls", "pulls_on_hips"]
 
 
 def pulls_on_hips(asked: Asked) -> Floats:
@@ -29,6 +29,24 @@ def pulls_on_hips(asked: Asked) -> Floats:
     if layout == "cross":
         return np.concatenate([start, end], axis=1)
     return start + np.roll(end, 1, axis=1) if layout == "band" else start
+
+
+def lift_of_pulls(asked: Asked) -> Floats:
+    """Part of each bolt's pull that lies across its hip, + away from the seat.
+
+    Args:
+        asked: Frame, tie and forces.
+
+    Returns:
+        Pull. [N] (n_states, n_hips)
+
+    Source: geometry
+    """
+    frame = asked.frame
+    axis = frame.nodes[frame.heads] - frame.nodes[frame.feet]
+    up = np.cross(np.cross(axis, [0.0, 0.0, 1.0]), axis)
+    up = up / np.linalg.norm(up, axis=1, keepdims=True)
+    return np.asarray((pulls_on_hips(asked) * up).sum(axis=-1))
 
 
 def leg_at_hip(asked: Asked, hip: int) -> int:

@@ -14,7 +14,7 @@ from rafterstay.checks.nouns import Check
 from rafterstay.checks.parts.bolt import grain_angles
 from rafterstay.checks.parts.bolt_distances import bolt_ends
 from rafterstay.checks.parts.eye_pin import on_bolt
-from rafterstay.checks.parts.on_hips import pulls_on_hips
+from rafterstay.checks.parts.on_hips import lift_of_pulls, pulls_on_hips
 from rafterstay.checks.parts.timber import (
     at_bolt,
     note_allowable,
@@ -76,15 +76,20 @@ def wood_splitting(asked: Asked) -> Check:
     """Set the shear beside the bolt against what the wood below or above it may carry.
 
     A bolt at mid depth leaves half the ply either way. Where the eye may lean, one ply takes
-    more than its half. At a bolt in the foot the pull across the grain itself is the shear.
+    more than its half. A bolt in the foot stands over the bearing: there only a pull that lifts
+    the hip off its seat can split it; one that presses it down goes straight into the plate.
     """
     wood, tie = timber_of(asked), asked.tie
     forces, ends = asked.forces, bolt_ends(asked)
-    pulls = np.linalg.norm(pulls_on_hips(asked), axis=-1)
-    across: Floats = pulls * np.sin(grain_angles(asked))
-    beside: Floats = np.abs(forces.hip_shear[:, :, at_bolt(asked)]).max(axis=2)
     near_end = min(ends.lower, ends.upper) < NEAR_END * wood.depth
-    shear = np.maximum(beside, across if near_end else across / 2.0)
+    at_foot = np.array_equal(asked.frame.bolts, asked.frame.feet)
+    if at_foot:
+        shear = np.maximum(lift_of_pulls(asked), 0.0)
+    else:
+        pulls = np.linalg.norm(pulls_on_hips(asked), axis=-1)
+        across: Floats = pulls * np.sin(grain_angles(asked))
+        beside: Floats = np.abs(forces.hip_shear[:, :, at_bolt(asked)]).max(axis=2)
+        shear = np.maximum(beside, across if near_end else across / 2.0)
     worst = largest(shear, forces, asked.duration_factors)
     duration = worst.state.case.duration_factor
     effective = wood.depth / 2.0
@@ -102,7 +107,8 @@ def wood_splitting(asked: Asked) -> Check:
         share = max(lever_shares(wood.thickness, width, 0.0, clear))
     capacity = one / share
     ledger = Ledger(asked.job.show)
-    ledger.given("V", f"shear beside the bolt, {worst.place}", worst.value, "force")
+    said = "pull off the seat, across the hip" if at_foot else "shear beside the bolt"
+    ledger.given("V", f"{said}, {worst.place}", worst.value, "force")
     note_section(ledger, asked, wood)
     ledger.line("d_e", "bolt at mid depth, d / 2", "{d} / 2", effective, "length")
     ledger.given("C_D", f"load duration in {worst.state.id}", duration, "-")
@@ -131,8 +137,9 @@ def wood_splitting(asked: Asked) -> Check:
         unit="N",
         why=(
             f"The bolt of leg {worst.leg} leaves {ledger.said(worst.value, 'force', 'up')} of "
-            f"shear beside it; the wood takes {ledger.said(capacity, 'force', 'down')} before it "
-            "may split along the grain. Deeper plies or a spacer on each side of the eye help."
+            f"{'pull off the seat' if at_foot else 'shear beside it'}; the wood takes "
+            f"{ledger.said(capacity, 'force', 'down')} before it may split along the grain. "
+            "Deeper plies or a spacer on each side of the eye help."
         ),
         sources=(AT_BOLT, *sources_of(asked)),
         working=ledger.lines,
