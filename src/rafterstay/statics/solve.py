@@ -262,7 +262,7 @@ def _growing(bones: Skeleton, step: Floats, name: str) -> Mechanism:
 
 def _require_proved(error: Floats, rest: Rest, names: list[str]) -> None:
     largest = np.maximum(rest.pulls.leg_pull.max(axis=(1, 2)), 1.0)
-    for row in np.flatnonzero(error > PROVED * largest):
+    for row in np.flatnonzero(~(error <= PROVED * largest)):
         raise InternalError(
             Finding(
                 code="ST-007",
