@@ -80,15 +80,21 @@ def verify(job: Job, frame: Frame, tie: Tie, forces: Forces, *, simplified_snow:
         job: What the user states; its units are the working's units.
         frame: The roof.
         tie: The tie's parts.
-        forces: Every state.
+        forces: Every state; those for least pulls only (warm, dried, bedded in) are read by
+            the check of slackness alone.
         simplified_snow: One-sided snow is the simplified pattern; an engineer must decide.
 
     Returns:
         Checks worst first, the verdict, the weakest part and the duty of the tie.
     """
-    asked = Asked(job, frame, tie, forces)
+    asked = Asked(job, frame, tie, forces.for_strength())
+    slackest = Asked(job, frame, tie, forces)
     left_out = () if tie.layout == "ring" else OF_A_RING
-    asking = (check(asked) for check in CHECKS if check not in left_out)
+    asking = (
+        check(slackest if check is leg_slack else asked)
+        for check in CHECKS
+        if check not in left_out
+    )
     made = [found for found in asking if found is not None]
     snow = unbalanced_snow(simplified_snow)
     made += [snow] if snow else []

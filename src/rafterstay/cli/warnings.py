@@ -17,7 +17,6 @@ __all__ = ["NOT_COVERED", "Warned", "warnings_of"]
 NOT_COVERED: Final = (
     "wind on the walls",
     "earthquake",
-    "heat, cold and drying timber",
     "the joints of the plate",
     "the loss of a leg or of the ring",
 )

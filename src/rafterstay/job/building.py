@@ -365,7 +365,6 @@ class Loads:
             dimension="length",
             least="0 in",
             most="2 in",
-            only="0 in",
             default="0 in",
             why=_NONE,
         ),

@@ -147,21 +147,6 @@ def _plies(values: Mapping[str, Any]) -> Iterator[Found]:
         yield _finding("rafter.plies", str(plies), "2", remedy)
 
 
-def _temperatures(values: Mapping[str, Any]) -> Iterator[Found]:
-    """A change of temperature is not served yet."""
-    if "loads.set_temperature" not in values:
-        return
-    system = values.get("job.show", "us")
-    setting = values["loads.set_temperature"]
-    for name in ("loads.coldest", "loads.warmest"):
-        # Two ways to write one temperature differ by a rounding.
-        if abs(values.get(name, setting) - setting) > 1e-6:
-            said = show(values[name], "temperature", system)
-            bound = f"loads.set_temperature, {show(setting, 'temperature', system)}"
-            remedy = "A change of temperature is not served yet: no answer would count it."
-            yield _finding(name, said, bound, remedy, code="IN-008")
-
-
 # What a ground snow needs beside it to become snow on the roof.
 _WITH_GROUND = ("exposure", "thermal", "importance", "slippery", "level")
 _WITH_SPEED = ("exposure", "enclosure", "height")
@@ -240,4 +225,4 @@ def _weather(values: Mapping[str, Any]) -> Iterator[Found]:
             yield _finding(name, said, bound, "The legs are set between coldest and warmest.")
 
 
-_LOADS = (_snow, _wind, _weather, _temperatures)
+_LOADS = (_snow, _wind, _weather)

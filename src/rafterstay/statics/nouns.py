@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 import numpy as np
@@ -136,3 +136,16 @@ class Forces:
     force_error: Floats
     residual: Floats
     side_length: Floats = field(default_factory=partial(np.zeros, (0, 0)))
+
+    def for_strength(self) -> Forces:
+        """The states strength and movement are read from, without those for least pulls only."""
+        rows = np.array([state.weather.answers == "strength" for state in self.states])
+        if rows.all():
+            return self
+        kept = {
+            name: value[rows]
+            for name, value in vars(self).items()
+            if isinstance(value, np.ndarray) and name != "hip_at"
+        }
+        states = tuple(state for state, keep in zip(self.states, rows, strict=True) if keep)
+        return replace(self, states=states, **kept)
