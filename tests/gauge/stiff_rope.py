@@ -54,7 +54,7 @@ def recording(
         start = np.interp(at, [0.0, where, 1.0], [0.0, 1.0, 0.0], left=0.0, right=0.0)
         ear = int(np.argmin(np.abs(at - rng.uniform(0.55, 0.8))))
         size = shapes.T @ start
-        # Air, and a share of critical damping as measured on guys and stays: 0.1 to 0.5 %.
+        # Air, and a share of critical damping, 0.1 to 0.5 %: common practice, no source.
         damping = 0.8 + rng.uniform(0.001, 0.005) * omega
         part = np.zeros_like(time)
         for k in range(len(omega)):

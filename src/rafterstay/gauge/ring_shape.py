@@ -38,8 +38,8 @@ def by_corners(
     Raises:
         InputError: GA-010, GA-012 the corners do not close, or there are too few.
 
-    Limits: a ring that slides; where eyes are seized the legs' own directions matter and the
-        full model of `tune` is the one to use.
+    Limits: a ring that slides; where eyes are seized the legs' own directions matter and this
+        does not hold.
 
     Source: docs/theory/gauge.md eq. 3 and 4
 
