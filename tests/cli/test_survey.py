@@ -55,7 +55,7 @@ def test_a_slip_is_named_and_leaves_with_one() -> None:
 def test_the_document_is_that_of_the_contract() -> None:
     """Keys, units in them, no NaN."""
     done = _run("survey", OCTAGON, SLIP, "--json")
-    found = json.loads(done.output, parse_constant=pytest.fail)
+    found = json.loads(done.stdout, parse_constant=pytest.fail)
     assert found["geometry"] == "measured"
     assert {
         "points",
@@ -73,7 +73,7 @@ def test_the_document_is_that_of_the_contract() -> None:
 def test_check_takes_the_frame_as_it_stands() -> None:
     """Geometry is measured; legs differ; the reading left out is told."""
     done = _run("check", OCTAGON, "--survey", SLIP, "--json")
-    found = json.loads(done.output)
+    found = json.loads(done.stdout)
     assert done.exit_code == 1
     assert found["geometry"] == "measured"
     pulls = [leg["max_tension_N"] for leg in found["legs"]]
