@@ -47,6 +47,7 @@ ready_test() {
         esac
     done
     [ -x /usr/bin/chromium ] || missing="$missing chromium"
+    command -v pdftotext >/dev/null 2>&1 || missing="$missing poppler-utils"
     [ -n "$missing" ] || return 0
     [ "$(id -u)" = 0 ] || lacks $missing
     export DEBIAN_FRONTEND=noninteractive
