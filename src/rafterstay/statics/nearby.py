@@ -7,21 +7,16 @@ altered; docs/theory/elimination.md, section 4.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.condense import Condensed, Followers
 from rafterstay.statics.network import Network, Pose
 from rafterstay.statics.problem import Problem, Slopes, held_in, scale, slopes
-from rafterstay.statics.tangent import (
-    Tangent,
-    carry,
-    expand_step,
-    reduced_slopes,
-    tangent,
-)
+from rafterstay.statics.tangent import Tangent, at_leg_ends, leg_ends_moved, tangent
 
 __all__ = ["FEWEST", "approach", "mean_of"]
 
@@ -76,36 +71,95 @@ def approach(problem: Problem, middle: Problem, rest: Pose) -> Pose:
     """
     n_batch = len(problem.weight)
     stiff = tangent(middle, held_in(middle, rest), pose=rest, damping=np.zeros(1))
-    inverse = np.linalg.inv(stiff.reduced[0])
+    law = _Law.of(stiff)
     every = np.zeros(n_batch, dtype=np.intp)
     here = rest.rows(every)
     rows, part = np.arange(n_batch), problem
-    pose = Pose(here.kept.copy(), here.ring.copy(), here.joints.copy())
+    pose = here
     going, least = np.ones(n_batch, dtype=bool), np.full(n_batch, np.inf)
     slow = np.zeros(n_batch, dtype=np.intp)
-    for _ in range(MOST_STEPS):
+    small = np.zeros(n_batch)
+    for turn in range(MOST_STEPS):
         held = held_in(part, here)
         out = slopes(part, here, held)
+        if turn % 4 == 1:
+            # The size of the forces changes little after the first step.
+            small[rows] = ENOUGH * scale(part, here, held)
         left = out.largest()
         better = going & (left < least[rows])
-        at = rows[better]
-        pose.kept[at], pose.ring[at] = here.kept[better], here.ring[better]
-        pose.joints[at] = here.joints[better]
+        if better.all() and len(rows) == n_batch:
+            pose = here
+        else:
+            pose = _with(pose, rows[better], here.rows(better))
         # What is largest out of balance may rest for a step while the rest of it falls.
         slow[rows] = np.where(left <= SLOW * least[rows], 0, slow[rows] + 1)
-        going &= (slow[rows] < PATIENCE) & (left > ENOUGH * scale(part, here, held))
-        least[at] = left[better]
+        going &= (slow[rows] < PATIENCE) & (left > small[rows])
+        least[rows[better]] = left[better]
         if not going.any():
             break
         if 2 * going.sum() < len(rows):
             keep = np.flatnonzero(going)
             rows, part, here, out = rows[keep], part.only(keep), here.rows(keep), out.rows(keep)
             going = going[keep]
-        here = here.moved(_step(part, stiff, inverse, out), np.ones(len(rows)))
+        here = here.moved(law.step(part, out), np.ones(len(rows)))
     return pose
 
 
-def _step(problem: Problem, stiff: Tangent, inverse: Floats, out: Slopes) -> Pose:
-    carried, gap, both = carry(stiff, out)
-    right = reduced_slopes(problem, out, carried=carried, both=both)
-    return expand_step(problem, stiff, out, move=-(right @ inverse), gap=gap)
+def _with(pose: Pose, rows: NDArray[np.intp], some: Pose) -> Pose:
+    """A copy of a batch of poses, some of its rows replaced."""
+    every = pose.rows(np.arange(len(pose.kept)))
+    every.kept[rows], every.ring[rows], every.joints[rows] = some.kept, some.ring, some.joints
+    return every
+
+
+@dataclass(frozen=True)
+class _Law:
+    """The step that the mean's stiffness takes, as products with matrices made once.
+
+    Attributes:
+        inverse: Of the stiffness on kept movements and the ring's.
+        felt: From the joints' imbalance, p then q, to what the legs' starts and ends feel.
+            (n, 6, 6)
+        after: From the joints' imbalance and the movement of end less start to that of p and q
+            less start. (n, 9, 6)
+    """
+
+    inverse: Floats
+    felt: Floats
+    after: Floats
+
+    @classmethod
+    def of(cls, stiff: Tangent) -> _Law:
+        """Prepare from a tangent stiffness, a batch of one."""
+        give = stiff.give[0, ..., None, None] * np.eye(3)
+        unit = stiff.unit[0]
+        give = give + stiff.stretch[0, ..., None, None] * unit[..., :, None] * unit[..., None, :]
+        outer, middle, inner = give[:, 0], give[:, 1], give[:, 2]
+        leg = stiff.legs[0]
+        carried = np.concatenate([leg @ (middle + inner), leg @ inner], axis=2)
+        both = np.tile(np.eye(3), (len(leg), 1, 2))
+        felt = np.concatenate([-carried, both - carried], axis=1)
+        change = np.concatenate([-carried, leg], axis=2)
+        alone = np.zeros_like(change)
+        alone[:, :, :3] = middle
+        first = outer @ change
+        after = np.concatenate([first, first + middle @ change + alone], axis=1)
+        return cls(np.linalg.inv(stiff.reduced[0]), _turned(felt), _turned(after))
+
+    def step(self, problem: Problem, out: Slopes) -> Pose:
+        """The step of every state. Source: docs/theory/elimination.md eq. 4-7"""
+        n_batch, n_kept = out.kept.shape
+        legs = np.ascontiguousarray(out.joints.swapaxes(0, 1)).reshape(-1, n_batch, 6)
+        felt = (legs @ self.felt).swapaxes(0, 1)
+        kept, ring = at_leg_ends(problem, felt[..., :3], felt[..., 3:])
+        move = -(np.concatenate([out.kept + kept, out.ring + ring], axis=1) @ self.inverse)
+        starts, ends = leg_ends_moved(problem, move[:, :n_kept], move[:, n_kept:])
+        apart = (ends - starts).swapaxes(0, 1)
+        joints = (np.concatenate([legs, apart], axis=2) @ self.after).swapaxes(0, 1)
+        joints = joints.reshape(n_batch, -1, 2, 3) + starts[:, :, None]
+        return Pose(move[:, :n_kept], move[:, n_kept:], joints)
+
+
+def _turned(matrix: Floats) -> Floats:
+    """Transposed, in one piece."""
+    return np.ascontiguousarray(np.swapaxes(matrix, 1, 2))

@@ -403,4 +403,5 @@ def pulls(bones: Skeleton, links: Network, points: Floats, pose: Pose) -> Pulls:
 
 def length(vector: Floats) -> Floats:
     """Length of vectors along the last axis, faster than a norm, never quite nil. (...)"""
-    return np.asarray(np.sqrt(np.einsum("...i,...i->...", vector, vector) + 1e-24))
+    x, y, z = vector[..., 0], vector[..., 1], vector[..., 2]
+    return np.asarray(np.sqrt(x * x + y * y + z * z + 1e-24))

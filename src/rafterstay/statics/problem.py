@@ -137,7 +137,7 @@ def slopes(problem: Problem, pose: Pose, held: Pulls) -> Slopes:
     joints[..., 2] += weight[..., None] * links.joint_weight
     felt = on_frame(problem, leg[:, :, 0], leg[:, :, 2])
     kept = (
-        (problem.frame.stiffness @ pose.kept[..., None])[..., 0]
+        times(problem.frame.stiffness, pose.kept)
         - problem.frame.push
         + felt
         - prop_push(problem, pose.kept)[:, None] * problem.bones.prop
@@ -158,6 +158,13 @@ def slopes(problem: Problem, pose: Pose, held: Pulls) -> Slopes:
     if web.turns:
         ring[:, 3:] += (links.turn_rate @ pose.ring[:, 3:, None])[..., 0]
     return Slopes(kept, ring, joints)
+
+
+def times(matrices: Floats, vectors: Floats) -> Floats:
+    """Product of each matrix, or of one for all, with each vector. (n_batch, n)"""
+    if len(matrices) == 1:
+        return np.asarray(vectors @ matrices[0].T)
+    return np.asarray((matrices @ vectors[..., None])[..., 0])
 
 
 def on_frame(problem: Problem, starts: Floats, ends: Floats) -> Floats:
@@ -185,6 +192,6 @@ def on_frame(problem: Problem, starts: Floats, ends: Floats) -> Floats:
 
 def scale(problem: Problem, pose: Pose, held: Pulls) -> Floats:
     """Size of the forces whose difference the residual is, with their rounding. [N]"""
-    elastic = np.abs(problem.frame.stiffness) @ np.abs(pose.kept)[..., None]
+    elastic = times(np.abs(problem.frame.stiffness), np.abs(pose.kept))
     stretch = (problem.links.leg_rate * held.leg_long).max(axis=(1, 2)) * 1e-2
-    return np.asarray(elastic.max(axis=(1, 2)) + held.leg_pull.max(axis=(1, 2)) + stretch)
+    return np.asarray(elastic.max(axis=1) + held.leg_pull.max(axis=(1, 2)) + stretch)

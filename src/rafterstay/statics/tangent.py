@@ -232,17 +232,48 @@ def carry(stiff: Tangent, slopes: Slopes) -> tuple[Floats, Floats, Floats]:
 
 def reduced_slopes(problem: Problem, slopes: Slopes, *, carried: Floats, both: Floats) -> Floats:
     """Slopes on kept movements and ring with the joints eliminated. (n_batch, n_kept + n_ring)"""
-    web = problem.links.web
-    kept = slopes.kept + on_frame(problem, -carried, both - carried)
+    kept, ring = at_leg_ends(problem, -carried, both - carried)
+    return np.concatenate([slopes.kept + kept, slopes.ring + ring], axis=1)
+
+
+def at_leg_ends(problem: Problem, starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
+    """Slopes by forces at the legs' ends.
+
+    Args:
+        problem: The states.
+        starts: Pull of each leg at its start, away from the frame. [N] (n_batch, n, 3)
+        ends: Pull at its end, towards the end. [N] (n_batch, n, 3)
+
+    Returns:
+        On kept movements (n_batch, n_kept) and ring (n_batch, n_ring). [N]
+    """
+    web, n_batch = problem.links.web, len(starts)
+    kept = on_frame(problem, starts, ends)
     if web.ring == "none":
-        return np.asarray(kept)
-    at_ends = both - carried
+        return kept, np.zeros((n_batch, 0))
     if web.ring == "eyes":
-        ring = slopes.ring + at_ends.reshape(len(kept), -1)
-    else:
-        ends = np.swapaxes(problem.links.ring_ends(), 2, 3)
-        ring = slopes.ring + (ends @ at_ends[..., None])[..., 0].sum(axis=1)
-    return np.concatenate([kept, ring], axis=1)
+        return kept, np.ascontiguousarray(ends).reshape(n_batch, -1)
+    turned = np.swapaxes(problem.links.ring_ends(), 2, 3)
+    return kept, np.asarray((turned @ ends[..., None])[..., 0].sum(axis=1))
+
+
+def leg_ends_moved(problem: Problem, kept: Floats, ring: Floats) -> tuple[Floats, Floats]:
+    """Movement of the legs' starts and ends. [m] (n_batch, n, 3) each
+
+    Args:
+        problem: The states.
+        kept: Of the frame. [m] (n_batch, n_kept)
+        ring: Of the ring. [m] (n_batch, n_ring)
+    """
+    web, reach = problem.links.web, problem.bones.reach
+    n_batch, n_attach = len(kept), len(reach)
+    at = (kept @ reach.reshape(3 * n_attach, -1).T).reshape(n_batch, n_attach, 3)
+    starts = at[:, web.starts]
+    if web.ring == "eyes":
+        return starts, ring.reshape(n_batch, -1, 3)
+    if web.ring == "body":
+        return starts, (problem.links.ring_ends() @ ring[:, None, :, None])[..., 0]
+    return starts, at[:, web.stops]
 
 
 def expand_step(
@@ -260,17 +291,9 @@ def expand_step(
     Returns:
         The step of everything.
     """
-    web, reach = problem.links.web, problem.bones.reach
-    n_batch, n_attach, n_kept = len(move), len(reach), reach.shape[2]
+    n_kept = problem.bones.reach.shape[2]
     kept, ring = move[:, :n_kept], move[:, n_kept:]
-    at = (kept @ reach.reshape(3 * n_attach, n_kept).T).reshape(n_batch, n_attach, 3)
-    starts = at[:, web.starts]
-    if web.ring == "eyes":
-        ends = ring.reshape(n_batch, -1, 3)
-    elif web.ring == "body":
-        ends = (problem.links.ring_ends() @ ring[:, None, :, None])[..., 0]
-    else:
-        ends = at[:, web.stops]
+    starts, ends = leg_ends_moved(problem, kept, ring)
     change = (stiff.legs @ (ends - starts - gap)[..., None])[..., 0]
     joints = np.empty((*starts.shape[:2], 2, 3))
     joints[:, :, 0] = starts + stiff.links_give(0, change)
