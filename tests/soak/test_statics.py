@@ -9,13 +9,14 @@ import tomllib
 from collections import Counter
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 import pytest
 import tomlkit
 
 from rafterstay import job, loads, roof, statics, tie
-from rafterstay.core.errors import InputError, Mechanism, NotConverged
+from rafterstay.core.errors import InputError, InternalError, Mechanism, NotConverged
 from rafterstay.job.examples import example
 from rafterstay.loads import Cases
 from rafterstay.roof import Frame
@@ -33,7 +34,8 @@ from tests.statics.states import problem_of
 pytestmark = pytest.mark.soak
 
 JOBS, IN_A_ROUND = 100_000, 100
-RINGS = ("rope-seized", "rope-seized", "rope-sliding", "welded", "point")
+Ring = Literal["rope-seized", "rope-sliding", "welded", "point"]
+RINGS: tuple[Ring, ...] = ("rope-seized", "rope-seized", "rope-sliding", "welded", "point")
 PLIES = ("2x6", "2x8", "2x10", "2x12")
 ROPES = ("3/16", "1/4", "5/16", "3/8")
 GONE = 1 / 4  # of the span: past this a pass says nothing of the roof as it stood
@@ -64,7 +66,7 @@ def stated(rng: np.random.Generator) -> tuple[Frame, Tie, Cases]:
         keys |= {"roof.hub_width": "4 in", "roof.hub_depth": "9 in"}
     made = job.loads(_written(keys))
     frame = roof.lay_out(made)
-    ring = RINGS[int(rng.integers(5))]
+    ring: Ring = RINGS[int(rng.integers(5))]
     rig = replace(tie.rig(made, frame), ring=ring, ring_mass=float(rng.uniform(0, 6)))
     if ring == "point":
         centre = rig.ring_points.mean(axis=0)
@@ -181,9 +183,9 @@ def one(seed: int) -> Counter[str]:
         forces = statics.solve(frame, rig, cases)
     except Mechanism as found:
         code = found.findings[0].code
-        soft = "confirmed" if is_soft(frame, rig, cases) else "not confirmed"
+        soft = "confirmed" if is_soft(frame, rig, cases) else f"not confirmed, seed {seed}"
         return Counter({"jobs": 1, "Mechanism": 1, f"{code} {soft}": 1})
-    except NotConverged as found:
+    except (NotConverged, InternalError) as found:
         return Counter({"jobs": 1, found.findings[0].code: 1, f"seed {seed}": 1})
     share = forces.force_error / np.maximum(forces.leg_pull.max(axis=1), 1.0)
     decade = math.floor(math.log10(max(float(share.max()), 1e-16)))
@@ -207,6 +209,5 @@ def test_a_hundred_thousand_jobs(capsys: pytest.CaptureFixture[str]) -> None:
     with capsys.disabled():
         sys.stdout.write(f"\n{progress.finish()}\n")
     assert counts["jobs"] == JOBS
-    assert not [name for name in counts if name.startswith(("ST-004", "ST-008", "seed"))]
+    assert not [name for name in counts if "seed" in name]
     assert counts["Mechanism"] <= 0.05 * JOBS
-    assert not [name for name in counts if name.endswith("not confirmed")]

@@ -7,7 +7,7 @@ from math import hypot, pi, sin, sqrt
 
 import pytest
 
-from rafterstay import roof, statics, tie
+from rafterstay import loads, roof, statics, tie
 from tests.statics.roofs import FOOT, POUND, PSF, half_loaded, stated
 
 INCH = FOOT / 12
@@ -66,3 +66,27 @@ def test_three_octagons_grow_as_rigid_hips_do(
     assert forces.first_order[0] / POUND == pytest.approx(drawn / POUND, rel=0.0015)
     # The ropes' own weight is not in the closed form.
     assert 100 * (forces.amplification[0] - 1) == pytest.approx(percent, abs=0.06)
+
+
+def test_hips_near_their_limit_creep_to_rest() -> None:
+    """Low, wide and tied high: each pass is three quarters of the one before, yet it ends."""
+    job = stated(
+        roof__sides=7,
+        roof__plate_radius="16.56 ft",
+        roof__rise="4.47 ft",
+        roof__hub="disc",
+        roof__hub_radius="19.1 in",
+        rafter__ply="2x12",
+        tie__height="0.474",
+        tie__ring_radius="6.4 in",
+        loads__snow__roof="41.1 psf",
+        loads__dead="14.3 psf",
+        parts__rope="7x19 galvanized 5/16 in",
+        parts__ring_rope="7x19 galvanized 5/16 in",
+    )
+    frame = roof.lay_out(job)
+    forces = statics.solve(frame, tie.rig(job, frame), loads.gather(job, frame))
+    worst = int(forces.amplification.argmax())
+    assert 1.5 < forces.amplification[worst] < 1.8
+    assert (forces.residual < 1e-6 * forces.leg_pull.max(axis=1)).all()
+    assert (forces.spread[worst] > 0).all()

@@ -194,4 +194,4 @@ def scale(problem: Problem, pose: Pose, held: Pulls) -> Floats:
     """Size of the forces whose difference the residual is, with their rounding. [N]"""
     elastic = times(np.abs(problem.frame.stiffness), np.abs(pose.kept))
     stretch = (problem.links.leg_rate * held.leg_long).max(axis=(1, 2)) * 1e-2
-    return np.asarray(elastic.max(axis=1) + held.leg_pull.max(axis=(1, 2)) + stretch)
+    return np.asarray(1e-2 * elastic.max(axis=1) + held.leg_pull.max(axis=(1, 2)) + stretch)
