@@ -85,7 +85,9 @@ def test_hips_near_their_limit_creep_to_rest() -> None:
         parts__ring_rope="7x19 galvanized 5/16 in",
     )
     frame = roof.lay_out(job)
-    forces = statics.solve(frame, tie.rig(job, frame), loads.gather(job, frame))
+    every = loads.gather(job, frame)
+    one = tuple(case for case in every.cases if case.id == "D+S/unbalanced-231")
+    forces = statics.solve(frame, tie.rig(job, frame), replace(every, cases=one))
     worst = int(forces.amplification.argmax())
     assert 1.5 < forces.amplification[worst] < 1.8
     assert (forces.residual < 1e-6 * forces.leg_pull.max(axis=1)).all()
