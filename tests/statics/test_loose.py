@@ -11,7 +11,7 @@ import pytest
 from rafterstay import loads, roof, statics, tie
 from rafterstay.core.errors import InternalError, Mechanism, NotConverged
 from rafterstay.roof import Frame
-from rafterstay.statics import sense
+from rafterstay.statics import sense, tangent
 from rafterstay.statics.network import Pose
 from rafterstay.statics.newton import settle
 from tests.statics.roofs import PSF, Value, half_loaded, row, solved, stated
@@ -220,3 +220,63 @@ def _with_pinned_ring(frame: Frame) -> Frame:
         for member in frame.members
     )
     return replace(frame, members=members)
+
+
+@pytest.mark.parametrize(
+    ("ring", "changes"),
+    [
+        (
+            "welded",
+            {
+                "roof__sides": 6,
+                "roof__plate_radius": "15.3 ft",
+                "roof__rise": "15.27 ft",
+                "roof__hub_radius": "12.1 in",
+                "tie__height": "0.274",
+                "tie__ring_radius": "10.9 in",
+                "loads__snow__roof": "33 psf",
+                "loads__dead": "10.9 psf",
+                "parts__rope": "7x19 galvanized 1/4 in",
+            },
+        ),
+        (
+            "rope-sliding",
+            {
+                "roof__sides": 18,
+                "roof__plate_radius": "17 ft",
+                "roof__rise": "14.99 ft",
+                "roof__hub_radius": "16.4 in",
+                "tie__height": "0.292",
+                "tie__ring_radius": "8.1 in",
+                "loads__snow__roof": "36.2 psf",
+                "loads__dead": "14.9 psf",
+                "parts__rope": "7x19 galvanized 1/4 in",
+            },
+        ),
+    ],
+)
+def test_hips_that_nothing_braces_run_away_and_are_blamed(
+    ring: str, changes: dict[str, Value]
+) -> None:
+    """The stiff ring that turns with them is not, nor a stiffness past all reason."""
+    job = stated(
+        roof__hub="ring",
+        roof__hub_width="4 in",
+        roof__hub_depth="9 in",
+        roof__bracing="none",
+        rafter__ply="2x12",
+        **changes,
+    )
+    frame = roof.lay_out(job)
+    rig = replace(tie.rig(job, frame), ring=ring)
+    with pytest.raises(Mechanism, match=r"ST-006.*Brace the hips sideways"):
+        statics.solve(frame, rig, loads.gather(job, frame))
+
+
+def test_a_singular_stiffness_has_no_step() -> None:
+    """And spoils no other state's."""
+    singular = np.zeros((2, 2, 2))
+    singular[1] = [[2.0, 0.0], [0.0, 4.0]]
+    found = tangent._solved(singular, np.array([[1.0, 1.0], [1.0, 1.0]]))
+    assert np.isnan(found[0]).all()
+    assert found[1].tolist() == [0.5, 0.25]

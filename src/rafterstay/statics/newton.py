@@ -122,6 +122,15 @@ def _descend(problem: Problem, start: Pose, most_steps: int) -> Rest:
             rows, part, here = rows[keep], part.only(keep), here.rows(keep)
             held, out = held.rows(keep), out.rows(keep)
         move = newton_step(part, here, held, slopes=out, bars=step == 0)
+        lost = ~np.isfinite(move.kept).all(axis=1)
+        if lost.any():
+            # A stiffness that is singular even when damped: a shape far past any roof.
+            endless[rows[lost]] = True
+            keep = np.flatnonzero(~lost)
+            if not len(keep):
+                break
+            rows, part, here = rows[keep], part.only(keep), here.rows(keep)
+            out, move = out.rows(keep), move.rows(keep)
         fraction, runs_away = _search(part, here, move, out)
         here = here.moved(move, fraction)
         pose.kept[rows], pose.ring[rows], pose.joints[rows] = here.kept, here.ring, here.joints

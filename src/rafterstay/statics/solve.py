@@ -18,7 +18,7 @@ from rafterstay.statics.problem import Problem
 from rafterstay.statics.report import Answer, gather_forces
 from rafterstay.statics.sense import FARTHEST, require_sense
 from rafterstay.statics.setting import set_legs
-from rafterstay.statics.turning import come_to_rest
+from rafterstay.statics.turning import come_to_rest, require_level
 from rafterstay.tie.nouns import Tie
 
 __all__ = ["solve", "solve_batch", "states_of", "variants"]
@@ -169,6 +169,7 @@ def solve_batch(bones: Skeleton, links: Network, states: list[State]) -> Answer:
     movement, problem, second = _second_order(
         problem, movement, rest, names=names, forces=forces, work=work, wall=wall
     )
+    require_level(links, problem.links, second, names)
     return Answer(
         bones=bones,
         states=states,

@@ -209,14 +209,26 @@ def solve_step(problem: Problem, stiff: Tangent, slopes: Slopes) -> Pose:
         slopes: What is out of balance.
 
     Returns:
-        The step.
+        The step; not a number in a state whose stiffness is singular.
 
     Source: docs/theory/elimination.md eq. 4-6
     """
     carried, gap, both = carry(stiff, slopes)
     right = reduced_slopes(problem, slopes, carried=carried, both=both)
-    move = np.asarray(-np.linalg.solve(stiff.reduced, right[..., None])[..., 0])
+    move = -_solved(stiff.reduced, right)
     return expand_step(problem, stiff, slopes, move=move, gap=gap)
+
+
+def _solved(matrices: Floats, right: Floats) -> Floats:
+    """Solutions of a batch; not a number where a matrix is singular. (n_batch, n)"""
+    try:
+        return np.asarray(np.linalg.solve(matrices, right[..., None])[..., 0])
+    except np.linalg.LinAlgError:
+        found = np.full_like(right, np.nan)
+        if len(matrices) > 1:
+            for row in range(len(matrices)):
+                found[row] = _solved(matrices[row][None], right[row][None])[0]
+        return found
 
 
 def carry(stiff: Tangent, slopes: Slopes) -> tuple[Floats, Floats, Floats]:

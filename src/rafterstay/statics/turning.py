@@ -16,10 +16,11 @@ from rafterstay.statics.network import Network, Pose, Pulls
 from rafterstay.statics.newton import Rest, settle
 from rafterstay.statics.problem import Problem, held_in, scale, slopes
 
-__all__ = ["come_to_rest", "rotation", "turn_rate"]
+__all__ = ["come_to_rest", "require_level", "rotation", "turn_rate"]
 
 BALANCED = 1e-8  # force and moment left, beside the largest pull
 MOST_TURN = radians(5)
+LOST_TURN = radians(30)  # on the way: past this nothing is looked for
 ROUNDING = 1e-11  # of the forces whose difference it is: where all legs hang nearly slack
 MOST_PASSES = 40
 FAR = 1 / 25  # of the span, as in docs/theory/sense.md
@@ -37,7 +38,7 @@ def come_to_rest(problem: Problem, start: Pose, names: list[str]) -> tuple[Probl
         The problem counted from where the ring came to lie, and the rest.
 
     Raises:
-        NotConverged: A stiff ring turns by more than 5 degrees or does not settle.
+        NotConverged: A stiff ring turns by more than 30 degrees or does not settle.
 
     Source: docs/theory/rigid-ring.md eq. 1-4
     """
@@ -64,7 +65,7 @@ def come_to_rest(problem: Problem, start: Pose, names: list[str]) -> tuple[Probl
         left = slopes(problem, pose, held).largest()
         angle = _turned_by(turned)
         row = int(angle.argmax())
-        if angle[row] > MOST_TURN:
+        if angle[row] > LOST_TURN:
             if _bolts_far(problem, rest):
                 return problem, rest  # the roof runs away; the ring only goes with it
             told = f"its ring turns by {np.degrees(angle[row]):.1f} degrees"
@@ -80,6 +81,31 @@ def come_to_rest(problem: Problem, start: Pose, names: list[str]) -> tuple[Probl
         rest = settle(convex, pose)
     row = int(left.argmax())
     raise _still_turning(names[row], f"{left[row]:.3g} N out of balance", rest, float(left[row]))
+
+
+def require_level(drawn: Network, links: Network, rest: Rest, names: list[str]) -> None:
+    """Refuse a stiff ring that has turned too far, once the roof is known to stand.
+
+    Args:
+        drawn: The tie before it moved.
+        links: Where it came to lie.
+        rest: The rest, for the report.
+        names: Of the states.
+
+    Raises:
+        NotConverged: A stiff ring turns by more than 5 degrees.
+
+    Source: docs/theory/rigid-ring.md eq. 1
+    """
+    if not drawn.web.turns:
+        return
+    before, after = (net.ring_at - net.centre[:, None] for net in (drawn, links))
+    apart = np.linalg.norm(after - before, axis=-1) / np.linalg.norm(before, axis=-1)
+    angle = 2 * np.arcsin(np.minimum(apart / 2, 1.0)).max(axis=1)
+    row = int(angle.argmax())
+    if angle[row] > MOST_TURN:
+        told = f"its ring turns by {np.degrees(angle[row]):.1f} degrees"
+        raise _still_turning(names[row], told, rest, float(rest.residual[row]))
 
 
 def rotation(turn: Floats) -> Floats:
