@@ -146,10 +146,15 @@ def _carry(job: Job, built: AsBuilt | None = None, only: Collection[str] = ()) -
     """Every stage once."""
     frame = roof.stand(job, built) if built else roof.lay_out(job)
     rigged = tie.rig(job, frame)
-    cases = loads.gather(job, frame)
-    chosen = tuple(case for case in cases.cases if case.id in only)
-    cases = replace(cases, cases=chosen or cases.cases)
-    forces = statics.solve(frame, rigged, cases, walls=job.support.wall_stiffness)
+    cases = loads.gather(job, frame, only=only)
+    forces = statics.solve(
+        frame,
+        rigged,
+        cases,
+        walls=job.support.wall_stiffness,
+        plate=roof.plate_sides(job, frame),
+        standing=job.pretension.set_when == "standing",
+    )
     found = checks.verify(job, frame, rigged, forces, simplified_snow=cases.simplified_snow)
     return Design(job, frame, rigged, cases, forces, found, built)
 

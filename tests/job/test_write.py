@@ -86,3 +86,31 @@ def test_what_cannot_be_changed() -> None:
         job.set_value("a = " + "[" * 100_000, "roof.rise", "1 ft")
     with pytest.raises(InputError, match=r"IN-006 roof = 3, but it must be a table"):
         job.set_value("roof = 3\n", "roof.rise", "1 ft")
+
+
+def test_an_edit_that_goes_on_from_another_is_one_of_the_text_read_anew() -> None:
+    """A space at the end makes the text one that was not written out before."""
+    edits: tuple[tuple[str, str | int | list[str] | None], ...] = (
+        ("roof.sides", 9),
+        ("support.walls", "stiff"),
+        ("support.wall_stiffness", ["1 kip/in", "4.5 kip/in"]),
+        ("loads.snow.roof", None),
+        ("loads.snow.ground", "33 psf"),
+        ("loads.snow.exposure", "B fully exposed"),
+        ("tie.ring_radius", "7 1/4 in"),
+        ("loads.snow.exposure", None),
+        ("support.wall_stiffness", None),
+        ("roof.rise", "5'-9 3/8\""),
+    )
+    going_on = anew = OCTAGON
+    for key, value in edits:
+        if value is None:
+            going_on, anew = job.drop_value(going_on, key), job.drop_value(anew + " ", key)
+        else:
+            going_on, anew = (
+                job.set_value(going_on, key, value),
+                job.set_value(anew + " ", key, value),
+            )
+        anew = anew.removesuffix(" ")
+        assert going_on == anew, key
+        assert job.set_value(going_on + " ", "roof.sides", 9).removesuffix(" ") == going_on

@@ -380,3 +380,30 @@ def test_half_loads_turn_with_their_direction() -> None:
     second = halves(plan, 18.0 + 36.0, 700.0, 120.0).hips
     assert np.roll(first, 1, axis=0) == pytest.approx(second, rel=1e-9, abs=1e-9)
     assert len(directions(10)) == 20
+
+
+@pytest.mark.parametrize(
+    "job",
+    [
+        stated("reading-room"),
+        stated("octagon", roof__sides=7, roof__overhang="9 in", loads__dead="8 psf"),
+        with_wind(with_snow(stated("reading-room", loads__roof_live="20 psf"), GROUND), 700.0),
+    ],
+)
+def test_a_few_cases_are_those_of_all(job: Job) -> None:
+    """What is asked for alone is laid as among all others; an unknown id asks for all."""
+    frame = roof.lay_out(job)
+    every = loads.gather(job, frame)
+    ids = [case.id for case in every.cases]
+    for start in range(0, len(ids), max(1, len(ids) // 6)):
+        only = frozenset(ids[start : start + 3 : 2])
+        few = loads.gather(job, frame, only=only)
+        assert {case.id for case in few.cases} == only
+        assert few.told == every.told
+        assert [line.symbol for line in few.working] == [line.symbol for line in every.working]
+        for case in few.cases:
+            whole = every.cases[ids.index(case.id)]
+            assert np.array_equal(case.hip_load, whole.hip_load)
+            assert np.array_equal(case.tail_load, whole.tail_load)
+            assert np.array_equal(case.hip_push, whole.hip_push)
+    assert [case.id for case in loads.gather(job, frame, only={"D+H/none"}).cases] == ids

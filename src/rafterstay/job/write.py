@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import MutableMapping
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
@@ -16,6 +17,11 @@ if TYPE_CHECKING:
 __all__ = ["drop_value", "set_value"]
 
 _MARK: Final = "\ufeff"  # byte-order mark that some editors put first
+# Documents by the text they were written out as: an edit goes on from the edit before, and reads
+# nothing again. Whoever takes one out has it alone.
+_WRITTEN: Final[dict[str, TOMLDocument]] = {}
+_MOST_WRITTEN: Final = 8
+_BUSY: Final = threading.Lock()
 
 
 def set_value(text: str, key: str, value: str | bool | int | list[str]) -> str:
@@ -51,7 +57,7 @@ def set_value(text: str, key: str, value: str | bool | int | list[str]) -> str:
             _refuse_value(part, inner)
         table = inner
     table[path[-1]] = value
-    return mark + tomlkit.dumps(document)
+    return mark + _written_out(document)
 
 
 def drop_value(text: str, key: str) -> str:
@@ -70,8 +76,6 @@ def drop_value(text: str, key: str) -> str:
     >>> drop_value("[roof]\nsides = 8  # corners\nrise = '6 ft'\n", "roof.sides")
     "[roof]\nrise = '6 ft'\n"
     """
-    import tomlkit
-
     path = _path(key)
     mark, document = _opened(text)
     table: Any = document
@@ -79,7 +83,16 @@ def drop_value(text: str, key: str) -> str:
         table = table.get(part, {}) if isinstance(table, MutableMapping) else {}
     if isinstance(table, MutableMapping):
         table.pop(path[-1], None)
-    return mark + tomlkit.dumps(document)
+    return mark + _written_out(document)
+
+
+def _written_out(document: TOMLDocument) -> str:
+    text = document.as_string()
+    with _BUSY:
+        while len(_WRITTEN) >= _MOST_WRITTEN:
+            del _WRITTEN[next(iter(_WRITTEN))]
+        _WRITTEN[text] = document
+    return text
 
 
 def _path(key: str) -> tuple[str, ...]:
@@ -98,6 +111,10 @@ def _opened(text: str) -> tuple[str, TOMLDocument]:
 
     mark = _MARK if text.startswith(_MARK) else ""
     bare = text.removeprefix(_MARK)
+    with _BUSY:
+        known = _WRITTEN.pop(bare, None)
+    if known is not None:
+        return mark, known
     # The reader's parser judges first: it refuses what would cost this one dear.
     parse_text(bare)
     return mark, tomlkit.parse(bare)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -26,12 +27,13 @@ EARTHQUAKE = "Earthquake is not covered: combinations with E are not run."
 NO_WIND = "No wind is counted: loads.wind.uplift is 0."
 
 
-def gather(job: Job, frame: Frame) -> Cases:
+def gather(job: Job, frame: Frame, *, only: Collection[str] = ()) -> Cases:
     """Gather the cases of allowable stress design.
 
     Args:
         job: Dead, roof live, snow and wind load, temperatures and overhang.
         frame: The roof.
+        only: Ids of the cases wanted; all where left out or where the job has none of them.
 
     Returns:
         ``D`` first, then every combination with every pattern in all 2n directions. ``D`` is
@@ -41,12 +43,23 @@ def gather(job: Job, frame: Frame) -> Cases:
 
     Source: International Building Code 2018, 1605.3.1, with L, R and E nil
     """
-    if frame.shape == "gable":
-        pair = gather_pair(job, frame)
-        blown = any("W" in case.equation for case in pair.cases)
-        return replace(pair, told=(*pair.told, EARTHQUAKE, *(() if blown else (NO_WIND,))))
+    every = _on_gable(job, frame) if frame.shape == "gable" else _on_hips(job, frame, only)
+    wanted = tuple(case for case in every.cases if case.id in only)
+    if wanted:
+        return replace(every, cases=wanted)
+    return gather(job, frame) if only else every
+
+
+def _on_gable(job: Job, frame: Frame) -> Cases:
+    pair = gather_pair(job, frame)
+    blown = any("W" in case.equation for case in pair.cases)
+    return replace(pair, told=(*pair.told, EARTHQUAKE, *(() if blown else (NO_WIND,))))
+
+
+def _on_hips(job: Job, frame: Frame, only: Collection[str]) -> Cases:
+    """Cases of a many-sided roof; one-sided loads only in the directions of those wanted."""
     overhang = job.roof.overhang
-    plan = Plan.of(frame, overhang)
+    plan = replace(Plan.of(frame, overhang), only=_directions_in(only))
     dead = dead_lines(plan, job.loads.dead)
     setting = combine("D", dead, None, 0.0, pattern="dead")
     snow = lay_snow(job.loads.snow, plan, simple_hips=job.tie_height <= 0)
@@ -56,8 +69,10 @@ def gather(job: Job, frame: Frame) -> Cases:
         "wind": both_eaves(lay_uplift(job.loads.wind.uplift, plan), overhang),
     }
     cases = [setting] if job.loads.dead > 0 else []
+    equations = {name.partition("/")[0] for name in only}
     for combination in COMBINATIONS[1:]:
-        cases += _cases(combination, dead, lay)
+        if not only or combination.equation in equations:
+            cases += _cases(combination, dead, lay)
     return Cases(
         cases=tuple(cases) or (setting,),
         setting=setting,
@@ -67,6 +82,14 @@ def gather(job: Job, frame: Frame) -> Cases:
         working=(*snow.working, *live_working(job.loads.roof_live, plan)),
         sources=(*snow.sources, *((ROOF_LIVE,) if lay["live"] else ())),
     )
+
+
+def _directions_in(only: Collection[str]) -> frozenset[int] | None:
+    """Whole degrees that ids name; None where all are needed: wind meets what is opposite."""
+    if not only or any("W" in name.partition("/")[0] for name in only):
+        return None
+    ends = (name.rpartition("-")[2] for name in only)
+    return frozenset(int(end) for end in ends if end.isascii() and end.isdigit())
 
 
 def _cases(combination: Combination, dead: Lines, lay: dict[str, list[Laid]]) -> list[Case]:

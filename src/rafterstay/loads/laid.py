@@ -75,6 +75,7 @@ class Plan:
         slope: Rise over run of each face. [-] (n, 2)
         out: Unit plan vectors out of each face. [-] (n, 2, 2)
         tail_length: Of each tail along its hip, on plan. [m] (n,)
+        only: The whole degrees of the directions that are asked for; None for all.
     """
 
     frame: Frame
@@ -86,6 +87,7 @@ class Plan:
     slope: Floats
     out: Floats
     tail_length: Floats
+    only: frozenset[int] | None = None
 
     @classmethod
     def of(cls, frame: Frame, overhang: float) -> Plan:

@@ -6,7 +6,7 @@ from rafterstay.core.working import Line
 from rafterstay.loads.asce7_2016.printed_in import FOOT, PSF
 from rafterstay.loads.asce7_2016.roof_live import area_factor, reduced_roof_live, rise_factor
 from rafterstay.loads.laid import Laid, Plan
-from rafterstay.loads.spread import directions, even, halves
+from rafterstay.loads.spread import around, even, halves
 
 __all__ = ["lay_live", "live_working"]
 
@@ -32,7 +32,7 @@ def lay_live(stated: float, plan: Plan) -> list[Laid]:
         Laid("balanced", None, even(plan, pressure)),
         *(
             Laid("one-sided", towards, halves(plan, towards, pressure, 0.0))
-            for towards in directions(plan.frame.n)
+            for towards in around(plan)
         ),
     ]
 

@@ -11,7 +11,7 @@ from rafterstay.core.sources import Source
 from rafterstay.core.working import Line
 from rafterstay.roof.frame import Floats
 
-__all__ = ["SET", "Case", "Cases", "Climate"]
+__all__ = ["SET", "Case", "Cases", "Climate", "whole_degrees"]
 
 
 @dataclass(frozen=True)
@@ -85,7 +85,22 @@ class Case:
         """``equation/pattern[-direction]``, the direction in whole degrees."""
         if self.direction_deg is None:
             return f"{self.equation}/{self.pattern}"
-        return f"{self.equation}/{self.pattern}-{int(self.direction_deg + 0.5) % 360:03d}"
+        return f"{self.equation}/{self.pattern}-{whole_degrees(self.direction_deg):03d}"
+
+
+def whole_degrees(direction: float) -> int:
+    """A direction as an id writes it.
+
+    Args:
+        direction: Clockwise from leg 1. [deg]
+
+    Returns:
+        Whole degrees, 0 to 359. [deg]
+
+    >>> whole_degrees(22.5), whole_degrees(359.7)
+    (23, 0)
+    """
+    return int(direction + 0.5) % 360
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,7 @@ from rafterstay.loads.asce7_2016.unbalanced import (
 )
 from rafterstay.loads.laid import Laid, Lines, Plan
 from rafterstay.loads.pieces import Pieces, Region
-from rafterstay.loads.spread import directions, even, halves, heading
+from rafterstay.loads.spread import around, even, halves, heading
 from rafterstay.roof.frame import Floats
 
 if TYPE_CHECKING:
@@ -133,10 +133,7 @@ def lay_snow(stated: Snow, plan: Plan, *, simple_hips: bool) -> Snowed:
 
 
 def _all_round(pattern: str, plan: Plan, full: Floats | float, other: Floats | float) -> list[Laid]:
-    return [
-        Laid(pattern, towards, halves(plan, towards, full, other))
-        for towards in directions(plan.frame.n)
-    ]
+    return [Laid(pattern, towards, halves(plan, towards, full, other)) for towards in around(plan)]
 
 
 def _from_ground(site: Site, plan: Plan, *, simple_hips: bool) -> Snowed:
@@ -178,15 +175,13 @@ def _from_ground(site: Site, plan: Plan, *, simple_hips: bool) -> Snowed:
                 eave_to_ridge=plan.eave_to_ridge,
                 importance=site.importance,
             )
-            laid += [_drift(plan, towards, drifted, sloped) for towards in directions(plan.frame.n)]
+            laid += [_drift(plan, towards, drifted, sloped) for towards in around(plan)]
             lines += _drift_lines(site, plan, drifted, slope)
         sources.append(HIP_AND_GABLE)
         told.append(_HALVES)
     if plan.frame.n >= FEWEST_FOR_CONE and is_cone_unbalanced(slope_deg):
         crown, eave = cone_snow(site.flat, exposure=site.exposure, slope_factor=1.0)
-        laid += [
-            _cone(plan, towards, eave * factors, crown) for towards in directions(plan.frame.n)
-        ]
+        laid += [_cone(plan, towards, eave * factors, crown) for towards in around(plan)]
         lines.append(
             Line("p_crown", "0.5 pf", f"0.5 * {_told(site.flat / PSF)}", crown / PSF, "psf")
         )
@@ -195,7 +190,7 @@ def _from_ground(site: Site, plan: Plan, *, simple_hips: bool) -> Snowed:
         lines.append(Line("p_eave", "2 pf Cs / Ce", numbers, eave * factor / PSF, "psf"))
         sources.append(CONE)
         told.append(_CONE_TOLD)
-    if len(laid) == 1:
+    if len(sources) == 1:
         told.append(f"No one-sided snow is asked for at a roof slope of {slope_deg:.1f} degrees.")
     return Snowed(laid, False, tuple(told), tuple(lines), tuple(sources))
 

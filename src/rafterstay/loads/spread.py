@@ -7,10 +7,11 @@ from math import cos, radians, sin
 import numpy as np
 
 from rafterstay.loads.laid import Lines, Plan
+from rafterstay.loads.nouns import whole_degrees
 from rafterstay.loads.pieces import Pieces, Region
 from rafterstay.roof.frame import Floats
 
-__all__ = ["dead_lines", "directions", "even", "halves", "heading"]
+__all__ = ["around", "dead_lines", "directions", "even", "halves", "heading"]
 
 
 def directions(n: int) -> tuple[float, ...]:
@@ -26,6 +27,21 @@ def directions(n: int) -> tuple[float, ...]:
     (0.0, 60.0, 120.0, 180.0, 240.0, 300.0)
     """
     return tuple(180.0 * k / n for k in range(2 * n))
+
+
+def around(plan: Plan) -> tuple[float, ...]:
+    """Directions of one-sided load on a roof, as far as they are asked for.
+
+    Args:
+        plan: The roof in pieces.
+
+    Returns:
+        Clockwise from leg 1. [deg]
+    """
+    every = directions(plan.frame.n)
+    if plan.only is None:
+        return every
+    return tuple(towards for towards in every if whole_degrees(towards) in plan.only)
 
 
 def heading(direction_deg: float) -> Floats:

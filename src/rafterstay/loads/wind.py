@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rafterstay.loads.laid import Laid, Plan
-from rafterstay.loads.spread import directions, even, halves
+from rafterstay.loads.spread import around, even, halves
 
 __all__ = ["lay_uplift"]
 
@@ -31,6 +31,6 @@ def lay_uplift(uplift: float, plan: Plan) -> list[Laid]:
         Laid("uplift", None, even(plan, -uplift, square=True)),
         *(
             Laid("uplift-one-sided", out_of, halves(plan, out_of, -uplift, 0.0, square=True))
-            for out_of in directions(plan.frame.n)
+            for out_of in around(plan)
         ),
     ]

@@ -11,10 +11,10 @@ from typing import Final
 import numpy as np
 
 from rafterstay import design
-from rafterstay import job as jobs
 from rafterstay.core.errors import Finding, RafterstayError
 from rafterstay.design import Design
 from rafterstay.job import Job
+from rafterstay.web.reading import job_of
 
 __all__ = ["Answer", "Answers", "is_served"]
 
@@ -106,7 +106,7 @@ _NOT_DRAWN: Final = Finding(
 def _answer(text: str, only: frozenset[str]) -> Answer:
     whole = not only
     try:
-        job = jobs.loads(text)
+        job = job_of(text)
         if not is_served(job):
             return Answer(None, whole, (_NOT_DRAWN,))
         return Answer(design.check(job, only=only), whole)

@@ -25,11 +25,11 @@ from rafterstay.store import Conflict, JobText
 from rafterstay.web.answers import Answers, is_served
 from rafterstay.web.desk import Desk
 from rafterstay.web.drawing import thumbnail_markup
-from rafterstay.web.entry import system_of
 from rafterstay.web.fields import form_names, snow_choices, written
 from rafterstay.web.guard import Guard
 from rafterstay.web.lines import line_view
 from rafterstay.web.questions import QUESTIONS
+from rafterstay.web.reading import system_of, tree_of
 from rafterstay.web.views import ask_sheet, asked, read_back, sheet
 from rafterstay.web.words import line_in_words, said_of
 from rafterstay.web.workbench import Outcome, Workbench
@@ -301,10 +301,8 @@ def _conflict(bench: Workbench, conflict: Conflict, form: Form) -> Response:
 
 def _differing(found: str, mine: str) -> list[tuple[str, str, str]]:
     """Label, the answer that is there and the answer that was to be saved."""
-    import tomllib
-
     try:
-        trees = [tomllib.loads(text.removeprefix("\ufeff")) for text in (found, mine)]
+        trees = [tree_of(text) for text in (found, mine)]
     except ValueError:
         return []
     system = system_of(mine)

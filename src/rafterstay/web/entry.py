@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from rafterstay import job as jobs
 from rafterstay.core.errors import Finding, InputError
-from rafterstay.core.quantities import System
 from rafterstay.web.fields import Stated, follow, form_names, stated, written
 from rafterstay.web.pencil import marked, pencilled
 from rafterstay.web.questions import QUESTIONS, Question, question_of
+from rafterstay.web.reading import job_of, system_of, tree_of
 
-__all__ = ["Entered", "changed", "enter", "set_aside", "system_of"]
+__all__ = ["Entered", "changed", "enter", "set_aside"]
 
 
 @dataclass
@@ -31,12 +30,6 @@ class Entered:
     faults: dict[str, tuple[Finding, ...]] = field(default_factory=dict)
 
 
-def system_of(text: str) -> System:
-    """Units a job file shows its answers in."""
-    heading = tomllib.loads(text.removeprefix("\ufeff")).get("job")
-    return "si" if isinstance(heading, dict) and heading.get("show") == "si" else "us"
-
-
 def changed(text: str, form: Mapping[str, str]) -> list[Question]:
     """The questions whose form fields say something else than the file they were made from.
 
@@ -47,7 +40,7 @@ def changed(text: str, form: Mapping[str, str]) -> list[Question]:
     Returns:
         Questions in the order they are asked.
     """
-    tree, system, pencil = _tree(text), system_of(text), pencilled(text)
+    tree, system, pencil = tree_of(text), system_of(text), pencilled(text)
     found = []
     for question in QUESTIONS:
         names = form_names(question)
@@ -101,7 +94,7 @@ def enter(text: str, form: Mapping[str, str]) -> Entered:
 
 
 def _with_answer(text: str, question: Question, form: Mapping[str, str]) -> str:
-    tree, system = _tree(text), system_of(text)
+    tree, system = tree_of(text), system_of(text)
     pencil = pencilled(text)
     now = written(question, tree, system)
     if question.name in pencil:
@@ -119,7 +112,7 @@ def _with_answer(text: str, question: Question, form: Mapping[str, str]) -> str:
     answer = stated(question, filled, system)
     text = _put(text, answer | follow(question, answer))
     text = marked(text, pencil.answered([question.name]))
-    jobs.loads(text)
+    job_of(text)
     return text
 
 
@@ -144,7 +137,7 @@ def told_at(found: Finding) -> str:
 
 
 def _put(text: str, values: Stated) -> str:
-    tree = _tree(text)
+    tree = tree_of(text)
     for key, value in values.items():
         found: object = tree
         for part in key.split("."):
@@ -154,7 +147,3 @@ def _put(text: str, values: Stated) -> str:
         elif value is not None and (found != value or type(found) is not type(value)):
             text = jobs.set_value(text, key, value)
     return text
-
-
-def _tree(text: str) -> dict[str, object]:
-    return tomllib.loads(text.removeprefix("\ufeff"))

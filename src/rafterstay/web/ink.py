@@ -32,7 +32,7 @@ def to_markup(scene: Scene, *, id: str, said: str, link: Link, chosen: str = "")
     lines = [
         f'<svg id={quoteattr(id)} viewBox="0 0 {size}" role="group" aria-label={quoteattr(said)}>'
     ]
-    for part, shapes in groupby(scene.shapes, key=lambda shape: shape.part):
+    for part, shapes in groupby(scene.drawn(), key=lambda shape: shape.part):
         inner = "".join(_shape(shape, scene.height) for shape in shapes)
         lines.append(_part(part, inner, link(part) if part else None, chosen=part == chosen))
     return "\n".join([*lines, "</svg>"])

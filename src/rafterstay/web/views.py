@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
@@ -26,10 +25,10 @@ from rafterstay.sheets.words import GEOMETRY
 from rafterstay.store import JobText
 from rafterstay.web.answers import Answer
 from rafterstay.web.drawing import MOST_LETTERED, legs_in_words, plan_markup, section_markup
-from rafterstay.web.entry import system_of
 from rafterstay.web.fields import choices, form_names, written
 from rafterstay.web.pencil import Pencil, pencilled
 from rafterstay.web.questions import FIFTEEN, GROUPS, MORE, QUESTIONS, Question
+from rafterstay.web.reading import system_of, tree_of
 from rafterstay.web.roofing import roofings
 from rafterstay.web.spoken import in_words
 from rafterstay.web.words import said_of, state_in_words, verdict_in_words
@@ -92,7 +91,7 @@ def asked(
     Returns:
         By name of the question.
     """
-    tree = tomllib.loads(text.removeprefix("\ufeff"))
+    tree = tree_of(text)
     system, pencil = system_of(text), pencilled(text)
     return {
         question.name: _asked(

@@ -1,0 +1,46 @@
+"""A job file read once, however many parts of the page ask for it."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Any, Final
+
+from rafterstay import job as jobs
+from rafterstay.core.quantities import System
+from rafterstay.job import Job
+
+__all__ = ["job_of", "system_of", "tree_of"]
+
+_KEPT: Final = 16  # texts: a few tabs, with what was before their last change
+
+
+@lru_cache(_KEPT)
+def tree_of(text: str) -> Mapping[str, Any]:
+    """The tables of a job file as they are written; to be read only.
+
+    Raises:
+        ValueError: The text is not TOML.
+    """
+    return tomllib.loads(text.removeprefix("\ufeff"))
+
+
+@lru_cache(_KEPT)
+def job_of(text: str) -> Job:
+    """The job in a text.
+
+    Raises:
+        InputError: Every fault at once.
+    """
+    return jobs.loads(text)
+
+
+def system_of(text: str) -> System:
+    r"""Units a job file shows its answers in.
+
+    >>> system_of("[job]\nshow = 'si'"), system_of("")
+    ('si', 'us')
+    """
+    heading = tree_of(text).get("job")
+    return "si" if isinstance(heading, dict) and heading.get("show") == "si" else "us"
