@@ -23,6 +23,8 @@ def cider_house(folder: Path, *, entries: int = 3, revisions: int = 4) -> Path:
     """A job folder with readings, revisions, an undo, a set-aside text and every log."""
     rng = random.Random(len(folder.name))
     with create_folder(folder, FIRST) as job:
+        (folder / "catalogue").mkdir()
+        (folder / "catalogue" / "rope.csv").write_bytes(b"lay,size\ntext,in\n7x19,1/4\n")
         for name, body in READINGS.items():
             path = folder / "readings" / name
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -62,8 +64,8 @@ def everything(job: JobFolder) -> dict[str, Any]:
 
 
 def readings_in(folder: Path) -> dict[str, bytes]:
-    """Every file under ``readings/``."""
-    found = sorted((folder / "readings").rglob("*"))
+    """Every file under ``readings/`` and ``catalogue/``."""
+    found = sorted([*(folder / "readings").rglob("*"), *(folder / "catalogue").rglob("*")])
     return {str(p.relative_to(folder)): p.read_bytes() for p in found if p.is_file()}
 
 

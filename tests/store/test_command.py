@@ -66,7 +66,7 @@ def test_export_and_import(run: Any, tmp_path: Path, monkeypatch: pytest.MonkeyP
     code, out = run("import", "cider.rafterstay.zip", "--into", "again")
     assert code == 0
     code, out = run("export", "again", "-o", "second.zip", "--json")
-    assert len(document(out)["files"]) == 13
+    assert len(document(out)["files"]) == 14
     assert Path("second.zip").read_bytes() == Path("cider.rafterstay.zip").read_bytes()
 
 

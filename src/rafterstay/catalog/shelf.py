@@ -14,9 +14,21 @@ from rafterstay.core.tables import table
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
+    from rafterstay.core.sources import Source
     from rafterstay.core.tables import TableRow
 
-__all__ = ["KINDS", "TABLES", "Kind", "Part", "find", "names", "species", "timbers"]
+__all__ = [
+    "KINDS",
+    "TABLES",
+    "Kind",
+    "Part",
+    "find",
+    "names",
+    "printed_size",
+    "species",
+    "stretch_of",
+    "timbers",
+]
 
 Kind = Literal["rope", "turnbuckle", "thimble", "sleeve", "shackle", "bolt", "ply"]
 Part: TypeAlias = Rope | Turnbuckle | Thimble | Sleeve | Shackle | Bolt | Ply
@@ -28,29 +40,32 @@ _DEPTH_SLACK: Final = 0.5e-3  # [m]; dressed sizes differ by 1/4 in at the least
 
 
 @overload
-def find(kind: Literal["rope"], name: str) -> Rope: ...
+def find(kind: Literal["rope"], name: str, *, besides: tuple[str, ...] = ()) -> Rope: ...
 @overload
-def find(kind: Literal["turnbuckle"], name: str) -> Turnbuckle: ...
+def find(
+    kind: Literal["turnbuckle"], name: str, *, besides: tuple[str, ...] = ()
+) -> Turnbuckle: ...
 @overload
-def find(kind: Literal["thimble"], name: str) -> Thimble: ...
+def find(kind: Literal["thimble"], name: str, *, besides: tuple[str, ...] = ()) -> Thimble: ...
 @overload
-def find(kind: Literal["sleeve"], name: str) -> Sleeve: ...
+def find(kind: Literal["sleeve"], name: str, *, besides: tuple[str, ...] = ()) -> Sleeve: ...
 @overload
-def find(kind: Literal["shackle"], name: str) -> Shackle: ...
+def find(kind: Literal["shackle"], name: str, *, besides: tuple[str, ...] = ()) -> Shackle: ...
 @overload
-def find(kind: Literal["bolt"], name: str) -> Bolt: ...
+def find(kind: Literal["bolt"], name: str, *, besides: tuple[str, ...] = ()) -> Bolt: ...
 @overload
-def find(kind: Literal["ply"], name: str) -> Ply: ...
+def find(kind: Literal["ply"], name: str, *, besides: tuple[str, ...] = ()) -> Ply: ...
 @overload
-def find(kind: Kind, name: str) -> Part: ...
+def find(kind: Kind, name: str, *, besides: tuple[str, ...] = ()) -> Part: ...
 
 
-def find(kind: Kind, name: str) -> Part:
+def find(kind: Kind, name: str, *, besides: tuple[str, ...] = ()) -> Part:
     """Find the row of a part by its name.
 
     Args:
         kind: What the part is.
         name: Its full name, as ``7x19 galvanized 1/4 in``.
+        besides: Other names to tell as near where there is no such part.
 
     Returns:
         The row, in SI, with its source.
@@ -63,7 +78,7 @@ def find(kind: Kind, name: str) -> Part:
     """
     shelf = _shelf(kind)
     if name not in shelf:
-        raise _unknown("DA-010", kind, name, shelf, f"rafterstay parts {kind}")
+        raise _unknown("DA-010", kind, name, (*shelf, *besides), f"rafterstay parts {kind}")
     return shelf[name]
 
 
@@ -117,6 +132,21 @@ def timbers() -> tuple[str, ...]:
     return tuple(dict.fromkeys(f"{row.species} {row.grade}" for row, _ in _species()))
 
 
+def stretch_of(lay: str, finish: str, diameter: float) -> tuple[float, Source]:
+    """Give EA of a rope from the elastic-stretch factor of its lay and metal.
+
+    Args:
+        lay: As ``7x19``.
+        finish: As ``galvanized``.
+        diameter: Nominal. [m]
+
+    Returns:
+        EA = D^2/G: a pull W stretches the rope by W G/D^2 of its length; and its source. [N]
+    """
+    elastic = _by("rope_stretch", "lay", "metal")[lay, _METAL[finish]]
+    return diameter**2 / elastic.values["stretch"], elastic.source
+
+
 def _unknown(code: str, kind: str, name: str, known: Iterable[str], command: str) -> DataError:
     near = get_close_matches(name, list(known), n=3, cutoff=0.5)
     meant = f"Near: {'; '.join(near)}. " if near else ""
@@ -155,7 +185,7 @@ def _by_name(kind: str, parts: Iterable[Part]) -> Mapping[str, Part]:
     return shelf
 
 
-def _size(row: TableRow, column: str) -> str:
+def printed_size(row: TableRow, column: str) -> str:
     """Write a size as a name has it: ``1/4 in``, ``6 mm``."""
     return f"{row.printed[column]} {row.units[column]}"
 
@@ -171,7 +201,6 @@ def _in_both(first: str, second: str) -> tuple[TableRow, ...]:
 
 
 def _ropes() -> Iterable[Rope]:
-    stretch = _by("rope_stretch", "lay", "metal")
     mass: dict[tuple[str, ...], TableRow] = {}
     for lay in ("7x19", "7x7", "1x19", "iwrc"):
         mass |= _by(f"rope_mass_{lay}", "lay", "size")
@@ -185,20 +214,19 @@ def _ropes() -> Iterable[Rope]:
     ):
         for row in table(TABLES, file):
             lay, finish = row.printed["lay"], row.printed["finish"]
-            elastic = stretch[lay, _METAL[finish]]
             heavy = row if "mass" in row.values else mass[lay, row.printed["size"]]
             diameter = row.values["size"]
+            stiffness, source = stretch_of(lay, finish, diameter)
             yield Rope(
-                name=f"{lay} {finish} {_size(row, 'size')}",
+                name=f"{lay} {finish} {printed_size(row, 'size')}",
                 lay=lay,
                 finish=finish,
                 diameter=diameter,
                 strength=row.values["strength"],
                 mass=heavy.values["mass"],
-                # EA = D^2/G: a pull W stretches the rope by W G/D^2 of its length.
-                stiffness=diameter**2 / elastic.values["stretch"],
+                stiffness=stiffness,
                 source=row.source,
-                stiffness_source=elastic.source,
+                stiffness_source=source,
             )
 
 
@@ -213,7 +241,7 @@ def _turnbuckles() -> Iterable[Turnbuckle]:
         jaws = jaw.get((style, thread))
         heavy = row if "mass" in row.values else mass[style, thread, take_up]
         yield Turnbuckle(
-            name=f"{style} {_size(row, 'thread')} x {_size(row, 'take_up')}",
+            name=f"{style} {printed_size(row, 'thread')} x {printed_size(row, 'take_up')}",
             thread=row.values["thread"],
             threads_per_metre=pitch[thread,].values["pitch_count"],
             take_up=row.values["take_up"],
@@ -231,7 +259,7 @@ def _turnbuckles() -> Iterable[Turnbuckle]:
 def _thimbles() -> Iterable[Thimble]:
     for row in table(TABLES, "thimble_heavy"):
         yield Thimble(
-            name=f"{row.printed['style']} {_size(row, 'rope')}",
+            name=f"{row.printed['style']} {printed_size(row, 'rope')}",
             source=row.source,
             **row.values,
         )
@@ -240,7 +268,7 @@ def _thimbles() -> Iterable[Thimble]:
 def _sleeves() -> Iterable[Sleeve]:
     for row in table(TABLES, "sleeve_oval"):
         yield Sleeve(
-            name=f"{row.printed['material']} oval {_size(row, 'rope')}",
+            name=f"{row.printed['material']} oval {printed_size(row, 'rope')}",
             material=row.printed["material"],
             rope=row.values["rope"],
             before=row.values["before"],
@@ -253,7 +281,7 @@ def _sleeves() -> Iterable[Sleeve]:
 def _shackles() -> Iterable[Shackle]:
     for row in table(TABLES, "shackle_anchor"):
         yield Shackle(
-            name=f"{row.printed['style']} {_size(row, 'bar')}",
+            name=f"{row.printed['style']} {printed_size(row, 'bar')}",
             bar=row.values["bar"],
             inside_width=row.values.get("inside_width"),
             working_load=row.values["working_load"],
@@ -266,7 +294,7 @@ def _bolts() -> Iterable[Bolt]:
     for row in table(TABLES, "bolt_bending"):
         grade = row.printed["grade"]
         yield Bolt(
-            name=f"{grade} {_size(row, 'diameter')}",
+            name=f"{grade} {printed_size(row, 'diameter')}",
             grade=grade,
             diameter=row.values["diameter"],
             yield_bending=row.values["yield_bending"],

@@ -51,11 +51,13 @@ def compare_document(job: Job, schemes: Sequence[Scheme]) -> dict[str, Any]:
     Returns:
         The document of the contract; ``cannot`` says why a scheme has no figures.
     """
+    from rafterstay.cli.warnings import own_rows
+
     return envelope(
         "compare",
         job_sha256=job.sha256,
         assumed=[{"key": one.key, "value": one.value, "why": one.why} for one in job.assumed],
-        warnings=[],
+        warnings=[{"code": one.code, "text": one.text} for one in own_rows(job)],
         currency=job.prices.currency,
         schemes=[
             {

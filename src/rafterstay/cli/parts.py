@@ -15,6 +15,7 @@ from rafterstay.cli.output import emit, write_document
 from rafterstay.core.errors import DataError, Finding, InputError
 
 if TYPE_CHECKING:
+    from rafterstay.catalog import Catalogue
     from rafterstay.catalog.rows import Species
     from rafterstay.core.quantities import Dimension
     from rafterstay.core.sources import Source
@@ -96,14 +97,15 @@ class Listed:
 
 @click.command()
 @click.argument("word", required=False)
+@click.option("--job", metavar="JOB", help="With the job folder's own catalogue.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document.")
-def parts(word: str | None, *, as_json: bool) -> Exit:
+def parts(word: str | None, *, job: str | None, as_json: bool) -> Exit:
     """List every part a job may name, with key figures and source.
 
     WORD keeps the names or kinds it stands in: rope, turnbuckle, thimble, sleeve, shackle, bolt,
     ply, timber, 1/4, stainless.
     """
-    found = listed(word)
+    found = listed(word, _brought(job))
     if as_json:
         write_document(envelope("parts", parts=[_entry(part) for part in found]))
     else:
@@ -111,11 +113,27 @@ def parts(word: str | None, *, as_json: bool) -> Exit:
     return Exit.PASSES
 
 
-def listed(word: str | None = None) -> tuple[Listed, ...]:
+def _brought(job: str | None) -> Catalogue | None:
+    """The catalogue of a job folder; the package's tables alone where none is named."""
+    if job is None:
+        return None
+    from pathlib import Path
+
+    from rafterstay.catalog import load_own
+
+    place = Path(job)
+    if not place.exists():
+        remedy = "Give a job folder, or the job.toml in it."
+        raise InputError(Finding("CL-009", key="--job", value=job, bound="there", remedy=remedy))
+    return load_own(place if place.is_dir() else place.parent)
+
+
+def listed(word: str | None = None, catalogue: Catalogue | None = None) -> tuple[Listed, ...]:
     """Every accepted name, or those that hold a word.
 
     Args:
         word: Part of a name, or a kind; case does not matter.
+        catalogue: With the user's own rows; the package's tables where left out.
 
     Returns:
         At least one, kind by kind.
@@ -123,7 +141,7 @@ def listed(word: str | None = None) -> tuple[Listed, ...]:
     Raises:
         InputError: CL-005 the word stands in no name.
     """
-    every = tuple(_listed())
+    every = tuple(_listed(catalogue))
     if word is None:
         return every
     wanted = word.casefold().strip()
@@ -146,14 +164,15 @@ def listed(word: str | None = None) -> tuple[Listed, ...]:
     )
 
 
-def _listed() -> list[Listed]:
+def _listed(catalogue: Catalogue | None) -> list[Listed]:
     from rafterstay import catalog
     from rafterstay.catalog.shelf import Kind
 
+    shelves = catalogue or catalog.STANDARD
     found = [
-        _listing(kind, name, catalog.find(kind, name))
+        _listing(kind, name, shelves.find(kind, name))
         for kind in get_args(Kind)
-        for name in catalog.names(kind)
+        for name in shelves.names(kind)
     ]
     return found + [_listing("timber", name, _timber(name)) for name in catalog.timbers()]
 

@@ -9,9 +9,10 @@ import numpy as np
 
 from rafterstay.checks.practice.materials import material_notes
 from rafterstay.core.quantities import show
+from rafterstay.job import Job
 from rafterstay.sheets.summary import Designed
 
-__all__ = ["NOT_COVERED", "Warned", "warnings_of"]
+__all__ = ["NOT_COVERED", "Warned", "own_rows", "warnings_of"]
 
 # Parts of a whole roof that no check of this version looks at.
 NOT_COVERED: Final = (
@@ -52,7 +53,28 @@ def warnings_of(design: Designed) -> tuple[Warned, ...]:
     found += _lifting(design)
     found += [Warned(code, text) for code, text in material_notes(design.job)]
     found += _from_memory(design)
+    found += own_rows(design.job)
     return tuple(found)
+
+
+def own_rows(job: Job) -> list[Warned]:
+    """Rows of the user's own catalogue that a job uses, each with what tells it apart.
+
+    Args:
+        job: Its parts, and where they are looked up.
+
+    Returns:
+        A warning a row; its SHA-256 is that of the row's cells with their names and units.
+    """
+    return [
+        Warned(
+            "own-part",
+            f"{own.part.name} is a row of your own catalogue ({own.file} line {own.line}, "
+            f"SHA-256 {own.sha256}): its figures are as good as the source it names, "
+            f"{own.part.source.title}.",
+        )
+        for own in job.own_parts
+    ]
 
 
 def _readings(design: Designed) -> list[Warned]:

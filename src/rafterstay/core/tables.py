@@ -22,7 +22,7 @@ from rafterstay.core.sources import Obtained, Source
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-__all__ = ["TableRow", "read_sources", "read_table", "table"]
+__all__ = ["UNITS", "TableRow", "printed_number", "read_sources", "read_table", "table"]
 
 # Factors are exact fractions, so that 95 % is 0.95 and not its neighbour.
 _INCH: Final = Fraction("0.0254")  # [m]
@@ -30,7 +30,7 @@ _FOOT: Final = 12 * _INCH  # [m]
 _POUND: Final = Fraction("0.45359237")  # [kg]
 _GRAVITY: Final = Fraction("9.80665")  # [m/s2], standard
 _LBF: Final = _POUND * _GRAVITY  # [N]
-_FACTORS: Final[Mapping[str, Fraction]] = {
+UNITS: Final[Mapping[str, Fraction]] = {
     "-": Fraction(1),
     "%": Fraction(1, 100),
     "in": _INCH,
@@ -78,6 +78,26 @@ class TableRow:
     units: Mapping[str, str]
     values: Mapping[str, float]
     source: Source
+
+
+def printed_number(cell: str) -> Fraction | None:
+    """Read a number as sheets print it.
+
+    Args:
+        cell: A cell.
+
+    Returns:
+        The number, 0 or more; None where it is none. [-]
+
+    >>> float(printed_number("4-1/2")), printed_number("1,000"), printed_number("1/0")
+    (4.5, None, None)
+    """
+    match = _NUMBER.fullmatch(cell)
+    if match is None or (match["part"] and not int(match["part"].partition("/")[2])):
+        return None
+    if match["plain"]:
+        return Fraction(match["plain"])
+    return Fraction(match["whole"] or 0) + Fraction(match["part"])
 
 
 @cache
@@ -171,8 +191,8 @@ def _header(path: Path, lines: list[list[str]]) -> tuple[list[str], dict[str, st
     units = dict(zip(names, lines[1], strict=True))
     for column, unit in units.items():
         plain = unit.removesuffix(_MAY_BE_BLANK)
-        if plain != _TEXT and plain not in _FACTORS:
-            known = ", ".join([_TEXT, *_FACTORS])
+        if plain != _TEXT and plain not in UNITS:
+            known = ", ".join([_TEXT, *UNITS])
             raise _refused(path, 2, "DA-003", f"{column} in {unit!r}", f"in one of {known}")
     return names, units
 
@@ -190,7 +210,7 @@ def _row(
             raise _refused(path, number, code, f"{column} is empty", "filled in")
         if plain[column] != _TEXT:
             printed = _number(path, number, column, cell)
-            values[column] = float(printed * _FACTORS[plain[column]])
+            values[column] = float(printed * UNITS[plain[column]])
     return TableRow(cells, plain, values, _row_source(path, number, cells, source))
 
 
@@ -208,12 +228,10 @@ def _row_source(path: Path, number: int, cells: dict[str, str], source: Source |
 
 def _number(path: Path, line: int, column: str, cell: str) -> Fraction:
     """Read a printed number; never below zero."""
-    match = _NUMBER.fullmatch(cell)
-    if match is None or (match["part"] and not int(match["part"].partition("/")[2])):
+    found = printed_number(cell)
+    if found is None:
         raise _refused(path, line, "DA-005", f"{column} = {cell!r}", "a number, 0 or more")
-    if match["plain"]:
-        return Fraction(match["plain"])
-    return Fraction(match["whole"] or 0) + Fraction(match["part"])
+    return found
 
 
 def _refused(path: Path, line: int, code: str, said: str, bound: str) -> DataError:

@@ -7,6 +7,8 @@ from difflib import get_close_matches
 from functools import cache
 from typing import TYPE_CHECKING, Any, Final
 
+from rafterstay import catalog
+from rafterstay.catalog import STANDARD
 from rafterstay.core.errors import DataError, Finding, InputError
 from rafterstay.job.cross import contradictions
 from rafterstay.job.keys import REQUIRED, Key, Name, printable
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
 
     from pydantic import TypeAdapter
 
+    from rafterstay.catalog import Catalogue
     from rafterstay.job.places import Places
 
 __all__ = ["MOST_FINDINGS", "SCHEMA", "audit"]
@@ -37,13 +40,16 @@ class _Fault:
     at_key: bool = False  # the fault is the key itself, not its value
 
 
-def audit(tree: dict[str, Any], places: Places, *, sha256: str) -> Job:
+def audit(
+    tree: dict[str, Any], places: Places, *, sha256: str, catalogue: Catalogue | None = None
+) -> Job:
     """The job a parsed file states.
 
     Args:
         tree: The parsed file.
         places: Where its keys and values stand.
         sha256: Of the file's bytes.
+        catalogue: Where its parts are looked up; the package's tables where left out.
 
     Returns:
         The job in SI, with every default that was taken.
@@ -59,14 +65,20 @@ def audit(tree: dict[str, Any], places: Places, *, sha256: str) -> Job:
     values = _read_sound(complete, wrong)
     faults += [_Fault(path, found) for path, found in contradictions(values)]
     already = {fault.path for fault in faults}
-    faults += [fault for fault in _look_up(values) if fault.path not in already]
+    catalogue = STANDARD if catalogue is None else catalogue
+    faults += [fault for fault in _look_up(values, catalogue) if fault.path not in already]
     if faults or stated is None:
         raise InputError(_tell(faults, places))
     tables = {field.name: getattr(stated, field.name) for field in fields(stated)}
     heading = tables.pop("job")
     del tables["schema"]
     return Job(
-        title=heading.title, show=heading.show, assumed=tuple(assumed), sha256=sha256, **tables
+        title=heading.title,
+        show=heading.show,
+        assumed=tuple(assumed),
+        sha256=sha256,
+        catalogue=catalogue,
+        **tables,
     )
 
 
@@ -214,16 +226,14 @@ def _read_sound(complete: dict[str, Any], wrong: set[Path]) -> dict[str, Any]:
     return values
 
 
-def _look_up(values: Mapping[str, Any]) -> list[_Fault]:
+def _look_up(values: Mapping[str, Any], catalogue: Catalogue) -> list[_Fault]:
     """Names the catalogue does not have."""
-    from rafterstay import catalog
-
     faults = []
     for path, key in _CONTRACT.items():
         name = values.get(".".join(path))
         if isinstance(key, Name) and key.shelf and name is not None and name not in key.besides:
             try:
-                catalog.find(key.shelf, name)
+                catalogue.find(key.shelf, name)
             except DataError as fault:
                 faults.append(_not_on_shelf(path, name, fault))
     named = [values.get(f"rafter.{name}", "") for name in ("species", "grade", "ply")]
@@ -233,8 +243,6 @@ def _look_up(values: Mapping[str, Any]) -> list[_Fault]:
 
 
 def _look_up_timber(species: str, grade: str, ply: str) -> list[_Fault]:
-    from rafterstay import catalog
-
     try:
         catalog.species(species, grade, catalog.find("ply", ply).depth)
     except DataError as fault:

@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Annotated, Any, Literal, get_args, get_type_hints
 
+from rafterstay.catalog import STANDARD, Catalogue, Own
+from rafterstay.catalog.shelf import Kind
 from rafterstay.job.building import Heading, Loads, Rafter, Support
 from rafterstay.job.fitting import Limits, Parts, Pretension, Prices, Site, TieStated
 from rafterstay.job.keys import STRICT, Count, Key
@@ -58,6 +60,8 @@ class Job:
         show: Units of the answers.
         assumed: Every default that was taken, in the order of the contract.
         sha256: Of the file's bytes, in hexadecimal.
+        catalogue: Where the names of its parts are looked up: the package's tables, and the
+            user's own rows.
     """
 
     title: str
@@ -74,6 +78,23 @@ class Job:
     prices: Prices
     assumed: tuple[Assumed, ...]
     sha256: str
+    catalogue: Catalogue = STANDARD
+
+    @property
+    def own_parts(self) -> tuple[Own, ...]:
+        """Rows of the user's own catalogue that the job uses."""
+        parts = self.parts
+        named: tuple[tuple[Kind, str | None], ...] = (
+            ("rope", parts.rope),
+            ("rope", parts.ring_rope),
+            ("turnbuckle", parts.turnbuckle),
+            ("thimble", parts.thimble),
+            ("sleeve", parts.sleeve),
+            ("bolt", parts.bolt),
+            ("shackle", parts.shackle),
+        )
+        rows = (self.catalogue.own_row(kind, name) for kind, name in named if name)
+        return tuple(dict.fromkeys(row for row in rows if row))
 
     @property
     def tie_height(self) -> float:

@@ -15,11 +15,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
+from rafterstay.catalog import load_own
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.job.keys import printable
 from rafterstay.job.places import Places, find_places, place_at
 
 if TYPE_CHECKING:
+    from rafterstay.catalog import Catalogue
     from rafterstay.job.nouns import Job
 
 __all__ = ["FILE_NAME", "LARGEST", "load", "loads", "parse_text"]
@@ -39,7 +41,7 @@ _TWICE: Final = (
 
 
 def load(path: str | os.PathLike[str]) -> Job:
-    """The job in a folder's ``job.toml`` or in a TOML file.
+    """The job in a folder's ``job.toml`` or in a TOML file, with the catalogue beside it.
 
     Args:
         path: A job folder, or a ``.toml`` file.
@@ -49,6 +51,7 @@ def load(path: str | os.PathLike[str]) -> Job:
 
     Raises:
         InputError: Every fault of the file at once, each with its place and remedy.
+        DataError: Every fault of the user's own catalogue files at once.
     """
     name = printable(os.fspath(path), longest=400)
     try:
@@ -60,15 +63,16 @@ def load(path: str | os.PathLike[str]) -> Job:
         if isinstance(fault, InputError):
             raise
         _refuse_file(name, _os_reason(fault))
-    return loads(raw, file=name)
+    return loads(raw, file=name, catalogue=load_own(place.parent))
 
 
-def loads(source: str | bytes, *, file: str = FILE_NAME) -> Job:
+def loads(source: str | bytes, *, file: str = FILE_NAME, catalogue: Catalogue | None = None) -> Job:
     """The job in a text or in the bytes of a file.
 
     Args:
         source: The whole file.
         file: Its name, for the findings.
+        catalogue: Where its parts are looked up; the package's tables where left out.
 
     Returns:
         The job in SI.
@@ -81,7 +85,7 @@ def loads(source: str | bytes, *, file: str = FILE_NAME) -> Job:
     try:
         raw = source if isinstance(source, bytes) else source.encode("utf-8", "surrogatepass")
         tree, places = parse_text(_decode(raw))
-        return audit(tree, places, sha256=hashlib.sha256(raw).hexdigest())
+        return audit(tree, places, sha256=hashlib.sha256(raw).hexdigest(), catalogue=catalogue)
     except InputError as fault:
         raise InputError(replace(found, file=file) for found in fault.findings) from None
 

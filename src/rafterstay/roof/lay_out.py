@@ -153,7 +153,7 @@ def _plane_slope(feet: Floats, heads: Floats) -> Floats:
 
 def _hips(job: Job, nodes: Floats, feet: Indices, bolts: Indices, heads: Indices) -> list[Member]:
     """Beams of the hips, free of moment at the foot and at a head that does not bear on a hub."""
-    ply = catalog.find("ply", job.rafter.ply)
+    ply = job.catalogue.find("ply", job.rafter.ply)
     timber = catalog.species(job.rafter.species, job.rafter.grade, ply.depth)
     count = job.rafter.plies
     area = count * ply.thickness * ply.depth
@@ -190,7 +190,7 @@ def _hub_ring(job: Job, heads: Indices) -> list[Member]:
     """Beams of a hub ring from head to head."""
     if job.roof.hub != "ring":
         return []
-    ply = catalog.find("ply", job.rafter.ply)
+    ply = job.catalogue.find("ply", job.rafter.ply)
     timber = catalog.species(job.rafter.species, job.rafter.grade, ply.depth)
     width, depth = job.roof.hub_width or 0.0, job.roof.hub_depth or 0.0
     pinned = job.roof.hub_joints == "pinned"

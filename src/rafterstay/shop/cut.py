@@ -119,7 +119,8 @@ def cut(
         pieces += both
         bodies.append(body)
     drawn = [(body.take_up, *_from_set(shared.tie, body.opening)) for body in bodies]
-    ring = cut_ring(tie, [float(side) for side in forces.setting.ring_length], step=step)
+    sides = [float(side) for side in forces.setting.ring_length]
+    ring = cut_ring(tie, sides, step=step, catalogue=job.catalogue)
     return Cutting(
         step=step,
         measured=legs.measured,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import fsum, pi, sin
 from typing import TYPE_CHECKING, Final
 
-from rafterstay import catalog
+from rafterstay.catalog import STANDARD
 from rafterstay.shop.eye import LEAST_TAIL, MOST_TAIL
 from rafterstay.shop.nouns import Mark, RingRope
 from rafterstay.shop.steps import above, nearest
@@ -13,6 +13,7 @@ from rafterstay.shop.steps import above, nearest
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from rafterstay.catalog import Catalogue
     from rafterstay.catalog.rows import Sleeve
     from rafterstay.tie.nouns import Tie
 
@@ -51,20 +52,23 @@ def loop_of_sides(sides: Sequence[float], bend: float) -> float:
     return fsum(sides) + 2 * bend * (pi - n * sin(pi / n))
 
 
-def cut_ring(tie: Tie, sides: Sequence[float], *, step: float) -> RingRope:
+def cut_ring(
+    tie: Tie, sides: Sequence[float], *, step: float, catalogue: Catalogue = STANDARD
+) -> RingRope:
     """Cut the ring rope: once round, and a lap under two sleeves.
 
     Args:
         tie: Its rope and the thimbles it bends over.
         sides: Unstretched length of each side. [m] (n_legs,)
         step: Of the tape. [m]
+        catalogue: Where its sleeve is looked up.
 
     Returns:
         The ring rope, marked where each eye sits and where the sleeves go.
     """
     rope = tie.ring_rope
     loop = loop_of_sides(sides, (tie.thimble.thickness + rope.diameter) / 2)
-    sleeve = _sleeve_for(tie)
+    sleeve = _sleeve_for(tie, catalogue)
     after = sleeve.after if sleeve else _SLEEVE_LONG * rope.diameter
     before = sleeve.before if sleeve else _SLEEVE_SHORT * rope.diameter
     tail = (LEAST_TAIL + MOST_TAIL) / 2 * rope.diameter
@@ -88,10 +92,7 @@ def cut_ring(tie: Tie, sides: Sequence[float], *, step: float) -> RingRope:
     cut = closed + above(lap / 2, step)
     doubt = ""
     if sleeve is None:
-        doubt = (
-            f"The catalogue has no sleeve for rope {rope.name}: its lap is taken long, "
-            "at six rope diameters a sleeve. Measure yours, or have the ring made by a shop."
-        )
+        doubt = _missing(tie, catalogue)
     return RingRope(
         rope.name,
         loop,
@@ -103,10 +104,24 @@ def cut_ring(tie: Tie, sides: Sequence[float], *, step: float) -> RingRope:
     )
 
 
-def _sleeve_for(tie: Tie) -> Sleeve | None:
+def _missing(tie: Tie, catalogue: Catalogue) -> str:
+    """What row the catalogue lacks, which it has, and what can be done."""
+    made = f"{tie.sleeve.material} oval"
+    size = tie.ring_rope.name.split(" ", 2)[-1]
+    has = ", ".join(name for name in catalogue.names("sleeve") if name.startswith(made))
+    return (
+        f'The catalogue has no row "{made} {size}", the sleeve of ring rope '
+        f"{tie.ring_rope.name}; it has {has}. The lap is taken long, at six rope diameters a "
+        "sleeve, so this rope is not to be cut yet. Put the maker's figures into sleeve.csv of "
+        "the job's own catalogue (docs/catalogue.md: length before and after, presses), or take "
+        "a ring rope that has a sleeve, or have the ring closed by a rigging shop."
+    )
+
+
+def _sleeve_for(tie: Tie, catalogue: Catalogue) -> Sleeve | None:
     """The sleeve of the same material that suits the ring rope."""
-    for name in catalog.names("sleeve"):
-        sleeve = catalog.find("sleeve", name)
+    for name in catalogue.names("sleeve"):
+        sleeve = catalogue.find("sleeve", name)
         same = sleeve.material == tie.sleeve.material
         if same and abs(sleeve.rope - tie.ring_rope.diameter) < _SAME:
             return sleeve

@@ -13,10 +13,12 @@ from rafterstay.sizing.reads import ORDER
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from rafterstay.catalog import Catalogue
     from rafterstay.job import Job
 
 __all__ = ["Ladders", "dressed", "ladders", "parts_of"]
 
+_TURNBUCKLE_WORDS: Final = 5  # of its size: 1/2 in x 6 in
 _SAME: Final = 1e-6  # [m]; sizes of a rope and of what is made for it
 
 Kind = Literal["rope", "turnbuckle", "thimble", "sleeve", "shackle", "bolt", "ply"]
@@ -53,23 +55,25 @@ def ladders(job: Job, *, with_ply: bool = False) -> Ladders:
         The ladders.
     """
     parts = job.parts
-    thimbles = _alike("thimble", parts.thimble)
-    sleeves = _alike("sleeve", parts.sleeve)
+    shelves = job.catalogue
+    thimbles = _alike(shelves, "thimble", parts.thimble)
+    sleeves = _alike(shelves, "sleeve", parts.sleeve)
     ropes, fitted = [], {parts.rope: (parts.thimble, parts.sleeve)}
-    for name in _alike("rope", parts.rope):
-        size = _size("rope", name)
-        thimble = _made_for("thimble", thimbles, size)
-        sleeve = _made_for("sleeve", sleeves, size)
+    for name in _alike(shelves, "rope", parts.rope):
+        size = _size(shelves, "rope", name)
+        thimble = _made_for(shelves, "thimble", thimbles, size)
+        sleeve = _made_for(shelves, "sleeve", sleeves, size)
         if thimble and sleeve:
             fitted[name] = (thimble, sleeve)
         if name in fitted:
             ropes.append(name)
-    rungs = {"rope": tuple(ropes), "turnbuckle": _alike("turnbuckle", parts.turnbuckle)}
-    rungs["bolt"] = _alike("bolt", parts.bolt)
+    rungs = {"rope": tuple(ropes)}
+    rungs["turnbuckle"] = _alike(shelves, "turnbuckle", parts.turnbuckle)
+    rungs["bolt"] = _alike(shelves, "bolt", parts.bolt)
     if job.tie.layout == "ring" and parts.ring_rope and job.tie.ring.startswith("rope"):
-        rungs["ring_rope"] = _alike("rope", parts.ring_rope)
+        rungs["ring_rope"] = _alike(shelves, "rope", parts.ring_rope)
     if parts.shackle != "none":
-        rungs["shackle"] = _alike("shackle", parts.shackle)
+        rungs["shackle"] = _alike(shelves, "shackle", parts.shackle)
     if with_ply:
         rungs["ply"] = _plies(job)
     below: dict[str, str | None] = {}
@@ -117,41 +121,39 @@ def parts_of(job: Job) -> dict[str, str]:
     return named | {"ply": job.rafter.ply}
 
 
-def _alike(kind: Kind, stated: str) -> tuple[str, ...]:
+def _alike(shelves: Catalogue, kind: Kind, stated: str) -> tuple[str, ...]:
     """Names of the same make as the stated one, by size."""
-    make = _make(kind, stated)
-    names = [name for name in catalog.names(kind) if _make(kind, name) == make]
-    return tuple(sorted(names, key=lambda name: (*_sizes(kind, name), name != stated, name)))
+    make = _make(shelves, kind, stated)
+    names = [name for name in shelves.names(kind) if _make(shelves, kind, name) == make]
+    return tuple(
+        sorted(names, key=lambda name: (*_sizes(shelves, kind, name), name != stated, name))
+    )
 
 
 def _plies(job: Job) -> tuple[str, ...]:
     names = []
-    for name in _alike("ply", job.rafter.ply):
+    for name in _alike(job.catalogue, "ply", job.rafter.ply):
         try:
-            catalog.species(job.rafter.species, job.rafter.grade, _size("ply", name))
+            catalog.species(job.rafter.species, job.rafter.grade, _size(job.catalogue, "ply", name))
         except DataError:
             continue
         names.append(name)
     return tuple(names)
 
 
-def _make(kind: Kind, name: str) -> tuple[object, ...]:
-    """What a size keeps when it goes up or down: make, and inch or metric."""
-    row, unit = catalog.find(kind, name), name.rsplit(" ", 1)[-1]
-    if isinstance(row, Rope):
-        return row.lay, row.finish, unit
-    if isinstance(row, Bolt):
-        return row.grade, unit
+def _make(shelves: Catalogue, kind: Kind, name: str) -> tuple[object, ...]:
+    """What a size keeps when it goes up or down: make, label, and inch or metric."""
+    row, unit = shelves.find(kind, name), name.rsplit(" ", 1)[-1]
     if isinstance(row, Ply):
         return (row.thickness,)
     if isinstance(row, Turnbuckle):
-        return name.split(" ")[0], unit
+        return name.rsplit(" ", _TURNBUCKLE_WORDS)[0], unit
     return name.rsplit(" ", 2)[0], unit
 
 
-def _sizes(kind: Kind, name: str) -> tuple[float, ...]:
+def _sizes(shelves: Catalogue, kind: Kind, name: str) -> tuple[float, ...]:
     """What is sorted by. [m]"""
-    row = catalog.find(kind, name)
+    row = shelves.find(kind, name)
     if isinstance(row, Rope):
         return row.diameter, row.strength
     if isinstance(row, Bolt):
@@ -165,10 +167,10 @@ def _sizes(kind: Kind, name: str) -> tuple[float, ...]:
     return (row.rope,)
 
 
-def _size(kind: Kind, name: str) -> float:
-    return _sizes(kind, name)[0]
+def _size(shelves: Catalogue, kind: Kind, name: str) -> float:
+    return _sizes(shelves, kind, name)[0]
 
 
-def _made_for(kind: Kind, names: tuple[str, ...], rope: float) -> str | None:
+def _made_for(shelves: Catalogue, kind: Kind, names: tuple[str, ...], rope: float) -> str | None:
     """The one made for a rope; None where the catalogue has none."""
-    return next((one for one in names if abs(_size(kind, one) - rope) < _SAME), None)
+    return next((one for one in names if abs(_size(shelves, kind, one) - rope) < _SAME), None)

@@ -12,10 +12,10 @@ from rafterstay.core.errors import Finding, StoreError
 from rafterstay.store.faults import named
 from rafterstay.store.files import (
     copy_checked,
+    files_in,
     fingerprint_of,
     publish,
     read_bounded,
-    readings_in,
     require_free,
     sync_all,
     temporary_beside,
@@ -39,7 +39,8 @@ def back_up(folder: Path | str, to: Path | str | None = None, *, at: str | None 
         at: Time for its name; now if left out.
 
     Returns:
-        The dated folder: ``job.toml``, ``readings/``, ``site.sqlite`` and their checksums. [-]
+        The dated folder: ``job.toml``, ``catalogue/``, ``readings/``, ``site.sqlite`` and their
+        checksums. [-]
 
     Raises:
         StoreError: SR-032 the database is damaged: nothing is called a backup then; SR-010 to
@@ -54,7 +55,7 @@ def back_up(folder: Path | str, to: Path | str | None = None, *, at: str | None 
             try:
                 part.mkdir()
                 _write(part / JOB_FILE, text.body)
-                for name, path in readings_in(job.path):
+                for name, path in files_in(job.path):
                     _copy(path, part / name)
                 if connection is not None:
                     _copy_database(connection, part / DATABASE)
@@ -138,7 +139,7 @@ def _kept(folder: Path) -> dict[str, str]:
 def _sums(folder: Path) -> dict[str, str]:
     """Checksums of what is there now, the list itself left out."""
     names = [JOB_FILE, *([DATABASE] if (folder / DATABASE).exists() else [])]
-    files = {name: folder / name for name in names} | dict(readings_in(folder))
+    files = {name: folder / name for name in names} | dict(files_in(folder))
     return {name: fingerprint_of(path) for name, path in sorted(files.items()) if path.exists()}
 
 

@@ -1,8 +1,9 @@
 """The whole job as one file: what is in it, in which order, and how it is checked.
 
 An export is a ZIP archive whose entries are stored, not compressed, so that the same job gives
-the same bytes on every machine: ``job.toml``, ``readings/...``, one ``site/<table>.jsonl`` a
-table, and last ``manifest.json`` with size and SHA-256 of each. docs/job-folder.md describes it.
+the same bytes on every machine: ``job.toml``, ``catalogue/...``, ``readings/...``, one
+``site/<table>.jsonl`` a table, and last ``manifest.json`` with size and SHA-256 of each.
+docs/job-folder.md describes it.
 """
 
 from __future__ import annotations
@@ -24,10 +25,11 @@ from typing import IO, BinaryIO
 from rafterstay.core.errors import Finding, StoreError
 from rafterstay.store.faults import named
 from rafterstay.store.files import (
+    FOLDERS,
     copy_checked,
+    files_in,
     fingerprint_of,
     publish,
-    readings_in,
     temporary_beside,
 )
 from rafterstay.store.folder import JOB_FILE, open_folder
@@ -92,7 +94,7 @@ def export_job(folder: Path | str, target: Path | str) -> Exported:
     path = Path(target).absolute()
     with open_folder(folder) as job, named(path), job.snapshot() as (text, connection):
         parts = {JOB_FILE: partial(_write_bytes, text.body)}
-        parts |= {name: partial(_write_file, file) for name, file in readings_in(job.path)}
+        parts |= {name: partial(_write_file, file) for name, file in files_in(job.path)}
         if connection is not None:
             parts |= {site_name(table): partial(_write_rows, connection, table) for table in TABLES}
         temporary = temporary_beside(path)
@@ -110,7 +112,7 @@ def export_job(folder: Path | str, target: Path | str) -> Exported:
 
 def left_out(folder: Path) -> Iterator[str]:
     """Names in a job folder that are no part of the job."""
-    own = re.compile(r"job\.toml|readings|site\.sqlite(-wal|-shm)?|backups|\..*\.part")
+    own = re.compile(r"job\.toml|catalogue|readings|site\.sqlite(-wal|-shm)?|backups|\..*\.part")
     yield from sorted(item.name for item in folder.iterdir() if not own.fullmatch(item.name))
 
 
@@ -136,7 +138,7 @@ def allowed_name(name: str) -> bool:
         part not in ("", ".", "..") and part.isprintable() and len(part.encode()) <= 255
         for part in parts
     )
-    return parts[0] == "readings" and 2 <= len(parts) <= _DEPTH and plain_parts and "\\" not in name
+    return parts[0] in FOLDERS and 2 <= len(parts) <= _DEPTH and plain_parts and "\\" not in name
 
 
 def _write_archive(file: BinaryIO, parts: Mapping[str, Writer], schema: int) -> None:
@@ -213,6 +215,6 @@ def bad_name(name: str) -> Finding:
         "SR-052",
         key="entry",
         value=ascii(name)[:200],
-        bound="job.toml, a plain name under readings/, or a table of the site",
+        bound="job.toml, a plain name under catalogue/ or readings/, or a table of the site",
         remedy="Rename it, or do not trust where the file comes from.",
     )

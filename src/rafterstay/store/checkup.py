@@ -12,10 +12,10 @@ from rafterstay.store import revisions
 from rafterstay.store.faults import fault, named
 from rafterstay.store.files import (
     JOB_LIMIT,
+    files_in,
     fingerprint,
     fingerprint_of,
     read_bounded,
-    readings_in,
     stray_files,
 )
 from rafterstay.store.folder import JOB_FILE, find_folder
@@ -163,7 +163,7 @@ def _job_faults(folder: Path) -> Iterator[Finding]:
         )
         yield _fault("SR-001", JOB_FILE, "there, and it is missing", remedy)
     try:
-        for _ in readings_in(folder):
+        for _ in files_in(folder):
             pass
     except StoreError as error:
         yield from error.findings

@@ -16,13 +16,14 @@ from rafterstay.core.errors import Finding, StoreError
 __all__ = [
     "CHUNK",
     "FILE_LIMIT",
+    "FOLDERS",
     "JOB_LIMIT",
     "copy_checked",
+    "files_in",
     "fingerprint",
     "fingerprint_of",
     "publish",
     "read_bounded",
-    "readings_in",
     "require_free",
     "stray_files",
     "swap_in",
@@ -33,6 +34,9 @@ __all__ = [
 ]
 
 JOB_LIMIT = 1_000_000  # bytes of job.toml
+FOLDERS = ("catalogue", "readings")
+"""What belongs to a job besides its text and its rows: parts of its own, and readings."""
+
 FILE_LIMIT = 50_000_000  # bytes of one file in readings/
 CHUNK = 1 << 18
 _MARK = ".part"
@@ -164,13 +168,13 @@ def stray_files(folder: Path) -> list[Path]:
     return sorted(item for item in folder.iterdir() if item.name[0] == "." and item.suffix == _MARK)
 
 
-def readings_in(folder: Path) -> Iterator[tuple[str, Path]]:
-    """Every file under ``readings/`` as (name in the job, path), sorted by name.
+def files_in(folder: Path) -> Iterator[tuple[str, Path]]:
+    """Every file under ``FOLDERS`` as (name in the job, path), sorted by name.
 
     Raises:
         StoreError: SR-056 a link, pipe or device, or a name that is not UTF-8.
     """
-    yield from sorted(_walk(folder / "readings", "readings"))
+    yield from sorted(file for name in FOLDERS for file in _walk(folder / name, name))
 
 
 def copy_checked(source: Path, target: IO[bytes]) -> tuple[int, str]:

@@ -212,7 +212,7 @@ class JobFolder:
         """
         body = _encoded(text)
         if validate:
-            _require_valid(body)
+            _require_valid(body, self.path)
         return self._place(Wanted(body, note, expected=expected, keep=keep))
 
     def undo(self, *, note: str = "", expected: str | None = None) -> Revision:
@@ -484,11 +484,12 @@ def _encoded(text: str | bytes) -> bytes:
     return body
 
 
-def _require_valid(body: bytes) -> None:
+def _require_valid(body: bytes, folder: Path) -> None:
     """A job that cannot be read raises the findings of the job package."""
+    from rafterstay.catalog import load_own
     from rafterstay.job import loads
 
-    loads(body.decode("utf-8"))
+    loads(body.decode("utf-8"), catalogue=load_own(folder))
 
 
 def _read_only(path: Path) -> Finding:

@@ -17,6 +17,7 @@ from rafterstay.store.checkup import row_faults
 from rafterstay.store.faults import named
 from rafterstay.store.files import (
     FILE_LIMIT,
+    FOLDERS,
     JOB_LIMIT,
     publish,
     read_bounded,
@@ -103,7 +104,8 @@ def salvage(path: Path | str, into: Path | str) -> Salvaged:
 
 
 def _save_files(folder: Path, part: Path, report: Salvaged) -> None:
-    for path in [folder / JOB_FILE, *sorted((folder / "readings").rglob("*"))]:
+    beside = sorted(path for name in FOLDERS for path in (folder / name).rglob("*"))
+    for path in [folder / JOB_FILE, *beside]:
         name = path.relative_to(folder)
         if path.is_symlink() or not path.is_file():
             continue

@@ -50,9 +50,9 @@ def rig(job: Job, frame: Frame) -> Tie:
     Raises:
         InputError: A leg is too short for its turnbuckle and two eyes.
     """
-    ply = catalog.find("ply", job.rafter.ply)
-    turnbuckle = catalog.find("turnbuckle", job.parts.turnbuckle)
-    thimble = catalog.find("thimble", job.parts.thimble)
+    ply = job.catalogue.find("ply", job.rafter.ply)
+    turnbuckle = job.catalogue.find("turnbuckle", job.parts.turnbuckle)
+    thimble = job.catalogue.find("thimble", job.parts.thimble)
     starts, ends = _legs(job, frame)
     lengths = np.linalg.norm(ends - starts, axis=1)
     opened = turnbuckle_set(turnbuckle)
@@ -66,12 +66,12 @@ def rig(job: Job, frame: Frame) -> Tie:
         ring_radius=job.tie.ring_radius if has_ring else 0.0,
         leg_lengths=lengths,
         turnbuckle_set=opened,
-        rope=catalog.find("rope", job.parts.rope),
-        ring_rope=catalog.find("rope", job.parts.ring_rope if has_ring else job.parts.rope),
+        rope=job.catalogue.find("rope", job.parts.rope),
+        ring_rope=job.catalogue.find("rope", job.parts.ring_rope if has_ring else job.parts.rope),
         turnbuckle=turnbuckle,
-        bolt=catalog.find("bolt", job.parts.bolt),
+        bolt=job.catalogue.find("bolt", job.parts.bolt),
         thimble=thimble,
-        sleeve=catalog.find("sleeve", job.parts.sleeve),
+        sleeve=job.catalogue.find("sleeve", job.parts.sleeve),
         species=catalog.species(job.rafter.species, job.rafter.grade, ply.depth),
         ply=ply,
         plies=job.rafter.plies,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from rafterstay import catalog
 from rafterstay.catalog.rows import Shackle
 from rafterstay.checks.judging import Asked, judged, largest
 from rafterstay.checks.ledger import Ledger
@@ -25,7 +24,7 @@ STRAIGHT = 1e-9
 def shackle_of(asked: Asked) -> Shackle | None:
     """Give the shackle of each leg; None where the eye sits straight on the bolt."""
     name = asked.job.parts.shackle
-    return None if name == "none" else catalog.find("shackle", name)
+    return None if name == "none" else asked.job.catalogue.find("shackle", name)
 
 
 def on_bolt(asked: Asked) -> tuple[float, str]:

@@ -147,7 +147,7 @@ def _judge(asked: Asked, pushes: Floats, span: float, *, divisor: int, source: S
 def _plate(asked: Asked) -> Asked:
     """The same question with the plate's timber in the place of the rafters'."""
     job = asked.job
-    ply = catalog.find("ply", job.support.plate_ply or "")
+    ply = job.catalogue.find("ply", job.support.plate_ply or "")
     species = catalog.species(job.rafter.species, job.rafter.grade, ply.depth)
     tie = replace(asked.tie, ply=ply, species=species, plies=job.support.plate_plies or 1)
     return replace(asked, tie=tie)

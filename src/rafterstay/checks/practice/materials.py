@@ -54,7 +54,7 @@ def _found(job: Job) -> Iterator[str]:
     legs, ring = ("stainless" in name for name in ropes)
     if legs != ring:
         yield "mixed-metals"
-    if legs != job.parts.sleeve.startswith("zinc-plated"):
+    if legs != ("zinc-plated" in job.parts.sleeve):
         yield "sleeve-metal"
     if job.site.pool:
         yield "pool"
