@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from shapely import LineString, Polygon
 
+from rafterstay.sheets.as_svg import to_svg
 from rafterstay.sheets.plan import draw_plan
 from rafterstay.sheets.scene import Circle, Path, Scene, Text, overlap
-from rafterstay.sheets.svg import to_svg
 
 from .designs import Built, built
 

@@ -7,9 +7,9 @@ from xml.etree import ElementTree
 
 import pytest
 
+from rafterstay.sheets.as_svg import to_svg
 from rafterstay.sheets.plan import draw_plan
 from rafterstay.sheets.scene import Circle, Path, Scene, Text
-from rafterstay.sheets.svg import to_svg
 
 from .designs import built
 

@@ -67,6 +67,6 @@ def _reading_room() -> tuple[str, Design]:
 
 def _plan(done: Design) -> str:
     from rafterstay.sheets.plan import draw_plan
-    from rafterstay.sheets.svg import to_svg
+    from rafterstay.sheets.as_svg import to_svg
 
     return to_svg(draw_plan(done))

@@ -23,7 +23,7 @@ from rafterstay.sheets.summary import (
     weakest_leg_part,
 )
 
-__all__ = ["draw_figure", "draw_plan", "outline"]
+__all__ = ["draw_figure", "draw_plan", "draw_roof", "figure_scale", "outline"]
 
 _PAPER: Final = {"us": (279.4, 215.9), "si": (297.0, 210.0)}  # letter and A4, on their side
 # Drawing scales that a ruler or a pocket calculator can follow.
@@ -132,9 +132,9 @@ def draw_figure(
     row, part = drawn_state(design), weakest_leg_part(design)
     reach = float(np.linalg.norm(outline(design), axis=1).max()) * 1000.0
     low, high = outline(design)[:, 1].min() * 1000.0, outline(design)[:, 1].max() * 1000.0
-    radius = size / 2 - margin
     scene = Scene(size, size, f"Rope tie plan: {design.job.title}")
-    scale = reach / radius
+    scale = figure_scale(design, size=size, margin=margin)
+    radius = reach / scale
     centre = (size / 2, size / 2 - float(low + high) / 2 / scale)
     sheet = _Sheet(scene, centre, radius, scale, letters or _LETTERS, bubble, margin / 2)
     scene.part = "snow"
@@ -148,6 +148,40 @@ def draw_figure(
         _draw_labels(sheet, design, row, part)
     scene.part = ""
     return scene
+
+
+def draw_roof(scene: Scene, design: Designed, *, centre: Point, scale: float) -> None:
+    """Draw rafters, plate, legs, ring and hub alone, without pulls and letters.
+
+    Args:
+        scene: Where to draw.
+        design: A finished design.
+        centre: Where the middle of the roof lies. [mm]
+        scale: Drawing scale, 1 to this. [-]
+    """
+    reach = float(np.linalg.norm(outline(design), axis=1).max()) * 1000.0
+    sheet = _Sheet(scene, centre, reach / scale, scale)
+    _draw_rafters(sheet, design)
+    _draw_plate(sheet, design)
+    _draw_tie(sheet, design, None, None)
+
+
+def figure_scale(design: Designed, *, size: float, margin: float) -> float:
+    """Scale of a figure: millimetres of the roof to one on paper.
+
+    Args:
+        design: A finished design.
+        size: Side of the square the figure fills. [mm]
+        margin: From a numbered foot to the edge. [mm]
+
+    Returns:
+        The scale; a gable, numbered at two feet only, may come nearer the other edges. [-]
+    """
+    if design.frame.shape == "gable":
+        reach, wide = 500.0 * design.job.roof.span, 500.0 * design.job.roof.length
+        return max(reach / (size / 2 - margin), wide / (size / 2 - margin / 4))
+    reach = float(np.linalg.norm(outline(design), axis=1).max()) * 1000.0
+    return reach / (size / 2 - margin)
 
 
 def _panel_left(scene: Scene) -> float:
@@ -279,17 +313,18 @@ def _leg_ends(design: Designed) -> tuple[np.ndarray, np.ndarray]:
     return design.tie.bolt_points, design.tie.ring_points
 
 
-def _draw_tie(sheet: _Sheet, design: Designed, row: int, part: LegShare | None) -> None:
+def _draw_tie(sheet: _Sheet, design: Designed, row: int | None, part: LegShare | None) -> None:
     """Legs with their turnbuckles and bolts, and the ring on top of them."""
-    pulls = design.forces.leg_pull[row]
+    pulls = None if row is None else design.forces.leg_pull[row]
+    slack = np.zeros(design.tie.n, bool) if row is None else design.forces.slack[row]
     bolts = [sheet.point(point) for point in _from_middle(design, design.tie.bolt_points)]
     eyes = [sheet.point(point) for point in _from_middle(design, design.tie.ring_points)]
     fine = " fine" if _is_crowded(sheet, design) else ""
     for leg, (bolt, eye) in enumerate(zip(bolts, eyes, strict=True)):
         sheet.scene.part = f"leg-{leg + 1}"
-        over = part is not None and pulls[leg] > part.full_pull
+        over = part is not None and pulls is not None and pulls[leg] > part.full_pull
         pen = ("governing" if over else "leg") + fine
-        sheet.scene.line("slack" if design.forces.slack[row, leg] else pen, bolt, eye)
+        sheet.scene.line("slack" if slack[leg] else pen, bolt, eye)
         body = sheet.length(min(design.tie.turnbuckle_set, design.tie.leg_lengths[leg] / 2))
         # Ties across meet in the middle: their turnbuckles stand clear of it.
         inner = eye if design.tie.layout != "cross" else _part_way(bolt, eye, 0.6)
@@ -386,10 +421,13 @@ def _letter_legs(sheet: _Sheet, design: Designed, labels: list[str]) -> None:
     """Letter legs that run from hip to hip along themselves, clear of where they cross."""
     starts, ends = (_from_middle(design, points) for points in _leg_ends(design))
     at, clear = (0.5, 2.4) if design.tie.layout == "band" else (0.8, 1.4)
+    room = 0.9 if at == 0.5 else 0.36
+    if design.tie.n == 1:  # nothing crosses it
+        at, room = 0.74, 0.48
     for label, start, end in zip(labels, starts, ends, strict=True):
         first, last = sheet.point(start), sheet.point(end)
         long = math.dist(first, last)
-        size = min(sheet.letters[0], (0.9 if at == 0.5 else 0.36) * long / len(label) / ADVANCE)
+        size = min(sheet.letters[0], room * long / len(label) / ADVANCE)
         size = max(size, sheet.letters[-1])
         along = ((last[0] - first[0]) / long, (last[1] - first[1]) / long)
         turn = math.degrees(math.atan2(along[1], along[0]))

@@ -3,18 +3,33 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
 from rafterstay.sheets.literal import cells
 
-__all__ = ["ADVANCE", "LAYERS", "Circle", "Layer", "Path", "Point", "Scene", "Text", "overlap"]
+__all__ = [
+    "ADVANCE",
+    "CAPITAL",
+    "LAYERS",
+    "Circle",
+    "Dimension",
+    "Layer",
+    "Path",
+    "Point",
+    "Scene",
+    "Shape",
+    "Text",
+    "overlap",
+]
 
 Point = tuple[float, float]
 
 # Advance of a character over the letter height in the usual fonts of even width: 0.60 to 0.602.
 ADVANCE: Final = 0.602
+# Height of a capital over the letter height: DejaVu Sans Mono, 1493 of 2048 units.
+CAPITAL: Final = 0.729
 _ABOVE: Final = 0.76  # capitals and figures above the base line, over the letter height
 _BELOW: Final = 0.22
 
@@ -49,6 +64,16 @@ LAYERS: Final[dict[str, Layer]] = {
         Layer("dimension", 0.18, "#245d8c"),
         Layer("number", 0.25, _INK),
         Layer("rule", 0.2, _INK),
+        Layer("outline", 0.5, _INK),
+        Layer("thin", 0.25, _INK),
+        Layer("hidden", 0.25, _INK, (2.0, 1.0)),
+        Layer("centre", 0.18, _INK, (6.0, 1.2, 1.0, 1.2)),
+        Layer("rope", 0.35, _INK),
+        Layer("wood", 0.35, "#8a6a35"),
+        Layer("grain", 0.13, "#8a6a35"),
+        Layer("load", 0.35, "#245d8c"),
+        Layer("ruler", 0.18, _INK),
+        Layer("register", 0.25, _INK),
         Layer("text", 0.0, _INK),
         Layer("clear", 0.0, _INK),
     )
@@ -127,6 +152,89 @@ class Text:
         )
 
 
+@dataclass(frozen=True)
+class Dimension:
+    """How far two points lie apart: extension lines, a line between ticks, and the figure.
+
+    Attributes:
+        layer: Name of a layer.
+        start: First point measured. [mm]
+        end: Second point measured. [mm]
+        off: From the start to the dimension line, square to it, to the left of its way. [mm]
+        text: The figure as lettered.
+        value: The length it states, of the real thing. [mm]
+        size: Letter height. [mm]
+        angle: Way of the dimension line, counter-clockwise; along start to end where None. [deg]
+        beside: The figure stands past the end, else over the middle.
+    """
+
+    layer: str
+    start: Point
+    end: Point
+    off: float
+    text: str
+    value: float
+    size: float
+    angle: float | None = None
+    beside: bool = False
+    part: str = ""
+
+    @property
+    def way(self) -> float:
+        """Direction of the dimension line, from the foot of the start to that of the end. [rad]"""
+        dx, dy = self.end[0] - self.start[0], self.end[1] - self.start[1]
+        if self.angle is None:
+            return math.atan2(dy, dx)
+        way = math.radians(self.angle)
+        return way if dx * math.cos(way) + dy * math.sin(way) >= 0.0 else way + math.pi
+
+    @property
+    def feet(self) -> tuple[Point, Point]:
+        """Ends of the dimension line. [mm]"""
+        cos, sin = math.cos(self.way), math.sin(self.way)
+        first = (self.start[0] - self.off * sin, self.start[1] + self.off * cos)
+        long = (self.end[0] - self.start[0]) * cos + (self.end[1] - self.start[1]) * sin
+        return first, (first[0] + long * cos, first[1] + long * sin)
+
+    def lettering(self) -> Text:
+        """The figure where it stands."""
+        first, last = self.feet
+        turn = math.degrees(math.remainder(self.way, math.tau))
+        upright = -90.0 + 1e-6 < turn <= 90.0 + 1e-6
+        angle = turn if upright else turn + 180.0
+        cos, sin = math.cos(self.way), math.sin(self.way)
+        lift = 0.4 * self.size
+        up = (-math.sin(math.radians(angle)), math.cos(math.radians(angle)))
+        if self.beside:
+            at = (last[0] + 2.2 * cos, last[1] + 2.2 * sin)
+            level = (at[0] - 0.36 * self.size * up[0], at[1] - 0.36 * self.size * up[1])
+            anchor: Literal["start", "end"] = "start" if upright else "end"
+            return Text(self.layer, level, self.text, self.size, anchor, angle, part=self.part)
+        middle = ((first[0] + last[0]) / 2, (first[1] + last[1]) / 2)
+        at = (middle[0] + lift * up[0], middle[1] + lift * up[1])
+        return Text(self.layer, at, self.text, self.size, "middle", angle, part=self.part)
+
+    def lines(self) -> tuple[Path, ...]:
+        """Extension lines, dimension line and ticks."""
+        drawn = []
+        cos, sin = math.cos(self.way), math.sin(self.way)
+        for measured, foot in zip((self.start, self.end), self.feet, strict=True):
+            long = math.dist(measured, foot)
+            if long > 2.0:
+                ux, uy = (foot[0] - measured[0]) / long, (foot[1] - measured[1]) / long
+                first = (measured[0] + 1.0 * ux, measured[1] + 1.0 * uy)
+                drawn.append((first, (foot[0] + 1.5 * ux, foot[1] + 1.5 * uy)))
+            tick = ((cos - sin) * 1.0, (sin + cos) * 1.0)
+            drawn.append(
+                ((foot[0] - tick[0], foot[1] - tick[1]), (foot[0] + tick[0], foot[1] + tick[1]))
+            )
+        drawn.append(self.feet)
+        return tuple(Path(self.layer, ends, part=self.part) for ends in drawn)
+
+
+Shape = Path | Circle | Text | Dimension
+
+
 @dataclass
 class Scene:
     """A sheet of paper. Origin at its lower left corner, x to the right, y up. [mm]
@@ -142,10 +250,10 @@ class Scene:
     width: float
     height: float
     title: str
-    shapes: list[Path | Circle | Text] = field(default_factory=list)
+    shapes: list[Shape] = field(default_factory=list)
     part: str = ""
 
-    def add(self, *shapes: Path | Circle | Text) -> None:
+    def add(self, *shapes: Shape) -> None:
         """Lay shapes on top of what is drawn."""
         self.shapes.extend(
             replace(shape, part=self.part) if self.part else shape for shape in shapes
@@ -156,8 +264,17 @@ class Scene:
         self.add(Path(layer, (start, end)))
 
     def texts(self) -> tuple[Text, ...]:
-        """All lettering, in drawing order."""
-        return tuple(shape for shape in self.shapes if isinstance(shape, Text))
+        """All lettering, in drawing order; that of dimensions too."""
+        return tuple(shape for shape in self.drawn() if isinstance(shape, Text))
+
+    def drawn(self) -> Iterator[Path | Circle | Text]:
+        """Every shape in drawing order, dimensions as the lines and letters they are made of."""
+        for shape in self.shapes:
+            if isinstance(shape, Dimension):
+                yield from shape.lines()
+                yield shape.lettering()
+            else:
+                yield shape
 
 
 def overlap(one: Sequence[Point], other: Sequence[Point]) -> bool:

@@ -10,15 +10,15 @@ from rafterstay.sheets.scene import LAYERS, Circle, Path, Scene, Text
 __all__ = ["to_svg"]
 
 _PAPER = "#fdfcf8"
-_INK = "#1f242a"
 _FONTS = "'DejaVu Sans Mono', 'Liberation Mono', Menlo, Consolas, monospace"
 
 
-def to_svg(scene: Scene) -> str:
+def to_svg(scene: Scene, *, paper: str = _PAPER) -> str:
     """Write a scene.
 
     Args:
         scene: Any scene. [mm]
+        paper: Colour of the ground.
 
     Returns:
         A whole SVG document, one shape a line; its view box counts mm.
@@ -34,9 +34,9 @@ def to_svg(scene: Scene) -> str:
         '<?xml version="1.0" encoding="UTF-8"?>',
         opening,
         f'<title id="sheet-title">{title}</title>',
-        f'<rect width="{_mm(scene.width)}" height="{_mm(scene.height)}" fill="{_PAPER}"/>',
+        f'<rect width="{_mm(scene.width)}" height="{_mm(scene.height)}" fill="{paper}"/>',
         f'<g font-family="{_FONTS}" stroke-linejoin="round" stroke-linecap="butt">',
-        *(_shape(shape, scene.height) for shape in scene.shapes),
+        *(_shape(shape, scene.height, paper) for shape in scene.drawn()),
         "</g>",
         "</svg>",
     ]
@@ -49,10 +49,10 @@ def _mm(value: float) -> str:
     return "0" if said == "-0" else said
 
 
-def _shape(shape: Path | Circle | Text, height: float) -> str:
+def _shape(shape: Path | Circle | Text, height: float, paper: str) -> str:
     if isinstance(shape, Text):
         return _text(shape, height)
-    fill = {"none": "none", "paper": _PAPER, "ink": LAYERS[shape.layer].colour}[shape.fill]
+    fill = {"none": "none", "paper": paper, "ink": LAYERS[shape.layer].colour}[shape.fill]
     pen = f'class="{shape.layer.replace(" ", "-")}" fill="{fill}" {_pen(shape.layer)}'
     if isinstance(shape, Circle):
         x, y = shape.centre

@@ -1,0 +1,66 @@
+"""What a sheet is drawn from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rafterstay.core.quantities import Dimension, show
+from rafterstay.sheets.desk import Desk, Stamp
+from rafterstay.sheets.nouns import Paper
+from rafterstay.sheets.summary import Designed
+from rafterstay.shop import Cutting
+
+__all__ = ["Request"]
+
+
+@dataclass(frozen=True)
+class Request:
+    """A design and how its sheets are wanted.
+
+    Attributes:
+        design: A finished design.
+        paper: Letter or A4.
+        stamp: For the title blocks.
+        cut: Its cut list; None where legs are not cut.
+    """
+
+    design: Designed
+    paper: Paper
+    stamp: Stamp
+    cut: Cutting | None
+
+    def desk(
+        self,
+        title: str,
+        scale: float | None,
+        *,
+        cautions: Sequence[int] = (1,),
+        upright: bool = False,
+    ) -> Desk:
+        """Open a sheet.
+
+        Args:
+            title: Of the sheet, in capitals.
+            scale: 1 to this; None for a diagram. [-]
+            cautions: Numbers of those its reader needs.
+            upright: The paper stands.
+
+        Returns:
+            The sheet, framed.
+        """
+        return Desk.open(
+            title, scale, stamp=self.stamp, paper=self.paper, cautions=cautions, upright=upright
+        )
+
+    def said(self, value: float, dimension: Dimension = "length") -> str:
+        """A figure as the job shows it.
+
+        Args:
+            value: In SI. [SI]
+            dimension: Of the figure.
+
+        Returns:
+            With its unit.
+        """
+        return show(value, dimension, self.design.job.show)
