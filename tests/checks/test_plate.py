@@ -9,7 +9,7 @@ import pytest
 from rafterstay import design
 from rafterstay.checks.nouns import Check
 from rafterstay.job import Job
-from tests.statics.roofs import FOOT, PSF, Value, stated
+from tests.statics.roofs import FOOT, POUND, PSF, Value, stated
 from tests.statics.test_layouts import workshop
 
 INCH = FOOT / 12
@@ -84,3 +84,56 @@ def test_a_wider_spacing_of_ties_puts_a_gable_outside_the_tables() -> None:
     close = design.check(workshop(roof__tie_every=1, roof__spacing="24 in")).checks
     apart = design.check(workshop(roof__tie_every=2, roof__spacing="16 in")).checks
     assert (close.prescriptive, apart.prescriptive) == ("within", "outside")
+
+
+PLATE: dict[str, Value] = {
+    "support__plate": "continuous",
+    "support__plate_ply": "2x6",
+    "support__plate_plies": 2,
+    "support__joint_capacity": "900 lb",
+    "support__joint_slip": ["1/32 in", "3/32 in"],
+}
+
+
+def joint_of(read: Job) -> Check | None:
+    found = [each for each in design.check(read).checks.checks if each.id == "plate-joint"]
+    return found[0] if found else None
+
+
+def test_a_joint_is_asked_what_its_stiffness_draws() -> None:
+    """Hips on rigid legs aside: k (2 x sin(pi/n)), worked from the feet's movement. Statics.
+
+    The capacity follows the duration of snow, NDS 2018 Table 2.3.2, 1.15.
+    """
+    read = stated("octagon", tie__layout="band", rafter__ply="2x12", **PLATE)
+    found = joint_of(read)
+    assert found is not None
+    assert found.combination == "D+S/balanced/stated"
+    assert found.capacity == pytest.approx(1.15 * 900 * POUND, rel=1e-9)
+    lines = {line.symbol: line.value for line in found.working}
+    give = lines["L"] / (lines["E"] * lines["A"]) + 1 / 32 / 900
+    assert lines["A"] == pytest.approx(2 * 1.5 * 5.5)
+    assert lines["L"] == pytest.approx(2 * 144 * sin(pi / 8), rel=1e-7)
+    assert lines["N"] == pytest.approx(lines["e"] / give, rel=1e-9)
+    assert found.demand == pytest.approx(lines["N"] * POUND, rel=1e-9)
+    # Both rings together hold the whole: H / (2 sin(pi/n)) of W R / (3 h).
+    whole = 40 * PSF * sin(pi / 4) * (12 * FOOT) ** 3 / 2 / (3 * 6 * FOOT) / (2 * sin(pi / 8))
+    assert 0.3 * whole < found.demand < whole
+    assert "The band beside it holds" in found.why
+
+
+def test_a_joint_weaker_than_its_share_fails_and_the_tie_stays_as_strong() -> None:
+    weak = stated("octagon", rafter__ply="2x12", **PLATE | {"support__joint_capacity": "150 lb"})
+    found = design.check(weak).checks
+    (joint,) = (each for each in found.checks if each.id == "plate-joint")
+    assert (joint.status, found.verdict) == ("fails", "fails")
+    jointed = design.check(stated("octagon", rafter__ply="2x12")).checks
+    ropes = [
+        next(each.demand for each in one.checks if each.id == "rope-strength")
+        for one in (found, jointed)
+    ]
+    assert ropes[0] == pytest.approx(ropes[1], rel=1e-9)
+
+
+def test_a_jointed_plate_has_no_joint_to_judge() -> None:
+    assert joint_of(stated("octagon", rafter__ply="2x12")) is None

@@ -118,11 +118,8 @@ def test_one_fault_is_named(old: str, new: str, code: str, key: str) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "key"),
     [
-        ('plate = "jointed"', 'plate = "continuous"', "support.plate"),
-        ("[loads]", 'joint_capacity = "2 kip"\n[loads]', "support.joint_capacity"),
         ('ring = "rope-seized"', 'ring = "welded"', "tie.ring"),
         ('ring = "rope-seized"', 'ring = "plate"', "tie.ring"),
-        ('set_when = "propped"', 'set_when = "standing"', "pretension.set_when"),
         ('currency = "USD"', 'currency = "USD"\nshackle = 1.25', "prices.shackle"),
     ],
 )
@@ -283,6 +280,48 @@ def test_a_gable_is_asked_for_its_own_sizes_alone() -> None:
 )
 def test_what_does_not_fit_a_gable(old: str, new: str, code: str, key: str) -> None:
     assert only(changed(old, new, as_gable())) == (code, key)
+
+
+CONTINUOUS = (
+    'plate = "continuous"\nplate_ply = "2x6"\nplate_plies = 2\njoint_capacity = "2 kip"\n'
+    'joint_slip = ["1/32 in", "1/8 in"]'
+)
+
+
+def test_a_plate_that_runs_on_is_read() -> None:
+    support = job.loads(changed('plate = "jointed"', CONTINUOUS)).support
+    assert support.help_stated
+    assert support.joint_capacity == pytest.approx(8896.443, rel=1e-6)
+    assert support.joint_slip == pytest.approx((0.00079375, 0.003175), rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("left_out", "key"),
+    [
+        ('plate_ply = "2x6"\nplate_plies = 2\n', "support.plate_ply"),
+        ('joint_capacity = "2 kip"\n', "support.joint_capacity"),
+        ('\njoint_slip = ["1/32 in", "1/8 in"]', "support.joint_slip"),
+    ],
+)
+def test_a_plate_that_runs_on_says_what_it_is(left_out: str, key: str) -> None:
+    text = changed('plate = "jointed"', CONTINUOUS.replace(left_out, ""))
+    assert only(text) == ("IN-005", key)
+
+
+@pytest.mark.parametrize(
+    ("line", "key"),
+    [
+        ('joint_capacity = "2 kip"', "support.joint_capacity"),
+        ('joint_slip = ["1/32 in", "1/8 in"]', "support.joint_slip"),
+    ],
+)
+def test_a_jointed_plate_has_no_joints_to_state(line: str, key: str) -> None:
+    assert only(changed("[loads]", f"{line}\n[loads]")) == ("IN-009", key)
+
+
+def test_the_plates_of_a_gable_do_not_meet() -> None:
+    text = changed('plate = "jointed"', 'plate = "continuous"', as_gable())
+    assert only(text) == ("IN-009", "support.plate")
 
 
 @pytest.mark.parametrize("key", ["roof.sides", "roof.plate_radius", "roof.hub", "roof.bracing"])

@@ -16,6 +16,7 @@ from rafterstay.checks.parts.eye_pin import eye_pin, shackle_load
 from rafterstay.checks.parts.hub import hub_bearing, hub_drop, hub_shear, hub_tension
 from rafterstay.checks.parts.movement import leg_slack, ring_sag, ring_shift, wall_spread
 from rafterstay.checks.parts.plate import plate_bending
+from rafterstay.checks.parts.plate_joint import plate_joint
 from rafterstay.checks.parts.plies import ply_blocks, ply_buckling
 from rafterstay.checks.parts.rafter_bending import rafter_bending
 from rafterstay.checks.parts.rafter_form import rafter_deflection, rafter_hole
@@ -60,6 +61,7 @@ CHECKS: Final[tuple[Callable[[Asked], Check | None], ...]] = (
     ply_buckling,
     ply_blocks,
     plate_bending,
+    plate_joint,
     hub_bearing,
     hub_shear,
     hub_tension,
@@ -70,6 +72,7 @@ CHECKS: Final[tuple[Callable[[Asked], Check | None], ...]] = (
     ring_shift,
     leg_slack,
 )
+OF_EVERY_STATE: Final = (leg_slack, wall_spread)
 OF_A_RING: Final = (ring_pull, ring_bend, ring_clearance, ring_sag, ring_shift)
 
 
@@ -80,18 +83,18 @@ def verify(job: Job, frame: Frame, tie: Tie, forces: Forces, *, simplified_snow:
         job: What the user states; its units are the working's units.
         frame: The roof.
         tie: The tie's parts.
-        forces: Every state; those for least pulls only (warm, dried, bedded in) are read by
-            the check of slackness alone.
+        forces: Every state; those for least pulls and spread only (warm, dried, bedded in; dead
+            load on what held it before the tie) are read by those checks alone.
         simplified_snow: One-sided snow is the simplified pattern; an engineer must decide.
 
     Returns:
         Checks worst first, the verdict, the weakest part and the duty of the tie.
     """
     asked = Asked(job, frame, tie, forces.for_strength())
-    slackest = Asked(job, frame, tie, forces)
+    every = Asked(job, frame, tie, forces)
     left_out = () if tie.layout == "ring" else OF_A_RING
     asking = (
-        check(slackest if check is leg_slack else asked)
+        check(every if check in OF_EVERY_STATE else asked)
         for check in CHECKS
         if check not in left_out
     )

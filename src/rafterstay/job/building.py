@@ -14,6 +14,7 @@ __all__ = ["Heading", "Loads", "Rafter", "Snow", "Support", "Wind"]
 
 _CUSTOM = "common practice, no source"
 _NONE = "nothing of the kind was stated"
+_CONTINUOUS = 'required where plate = "continuous", refused elsewhere'
 _NOT_STATED = "not stated; the check that needs it says so"
 
 
@@ -66,11 +67,10 @@ class Support:
         ),
     ]
     plate: Annotated[
-        Literal["jointed"],
+        Literal["jointed", "continuous"],
         Choice(
-            means="whether the plate pieces carry pull past the corners",
-            words=("jointed",),
-            later=("continuous",),
+            means="whether the plate pieces carry pull past the corners of a many-sided roof",
+            words=("jointed", "continuous"),
             default="jointed",
             why="a plate joint that is not shown to carry pull is not counted on",
         ),
@@ -107,14 +107,35 @@ class Support:
         ),
     ]
     joint_capacity: Annotated[
-        None,
+        float | None,
         Quantity(
-            means="the pull a joint of a continuous plate may carry",
+            means="the pull a joint of a continuous plate may carry: allowable stress, normal "
+            "duration",
             dimension="force",
+            least="0 lb",
+            most="100 kip",
+            above=True,
             default=None,
-            served=False,
+            why=_CONTINUOUS,
         ),
     ]
+    joint_slip: Annotated[
+        tuple[float, float] | None,
+        Pair(
+            means="how far a joint of a continuous plate opens under that pull, least and most",
+            dimension="length",
+            least="0 in",
+            most="1 in",
+            above=True,
+            default=None,
+            why=_CONTINUOUS,
+        ),
+    ]
+
+    @property
+    def help_stated(self) -> bool:
+        """Whether anything beside the tie is counted on, within a range, to hold the feet."""
+        return self.wall_stiffness is not None or self.plate == "continuous"
 
 
 _WITH_GROUND = "required with `ground`, refused without it"

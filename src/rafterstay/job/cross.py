@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from rafterstay.core.errors import Finding
 from rafterstay.core.quantities import show
 from rafterstay.job.materials import stops
-from rafterstay.job.shapes import layout, plate, shape
+from rafterstay.job.shapes import continuous, layout, plate, shape
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -32,6 +32,7 @@ def contradictions(values: Mapping[str, Any]) -> Iterator[Found]:
         shape,
         layout,
         plate,
+        continuous,
         _hub,
         _hub_ring,
         _tie,

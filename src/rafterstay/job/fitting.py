@@ -123,11 +123,11 @@ class Pretension:
         ),
     ]
     set_when: Annotated[
-        Literal["propped"],
+        Literal["propped", "standing"],
         Choice(
-            means="how the roof stands while the legs are set: with the hub on its prop",
-            words=("propped",),
-            later=("standing",),
+            means="how the roof stands while the legs are set: with the hub on its prop, or as "
+            "it stood on its walls before there was a tie",
+            words=("propped", "standing"),
             default="propped",
             why="the hub prop stays until every leg is locked",
         ),

@@ -12,7 +12,7 @@ from rafterstay.job.shape import Roof
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-__all__ = ["layout", "plate", "shape"]
+__all__ = ["continuous", "layout", "plate", "shape"]
 
 Found = tuple[tuple[str, ...], Finding]
 
@@ -121,6 +121,40 @@ def plate(values: Mapping[str, Any]) -> Iterator[Found]:
         remedy = "State the size of one ply too, or leave both out."
         bound = "left out where support.plate_ply is not stated"
         yield path, Finding("IN-009", "", str(plies), bound, remedy)
+
+
+def continuous(values: Mapping[str, Any]) -> Iterator[Found]:
+    """A plate that runs on says what it is and what its joints take and give.
+
+    Args:
+        values: Sound values in SI by dotted key.
+
+    Yields:
+        The path a finding is about, and the finding.
+    """
+    stated = values.get("support.plate")
+    if stated is None:
+        return
+    runs_on = stated == "continuous"
+    if runs_on and values.get("roof.shape") == "gable":
+        remedy = "The plates of a gable run along it and do not meet round it: leave it out."
+        found = Finding("IN-009", "", stated, '"jointed" for a gable', remedy)
+        yield ("support", "plate"), found
+        return
+    for name in ("joint_capacity", "joint_slip"):
+        value = values.get(f"support.{name}", "unsound")
+        path = ("support", name)
+        if runs_on and value is None:
+            remedy = "Without it nobody can tell what share of the thrust the plate takes."
+            yield path, Finding("IN-005", "", "", 'stated where plate = "continuous"', remedy)
+        if not runs_on and value not in (None, "unsound"):
+            remedy = 'Leave it out, or write plate = "continuous".'
+            bound = 'left out where plate = "jointed"'
+            yield path, Finding("IN-009", "", "stated", bound, remedy)
+    if runs_on and values.get("support.plate_ply", "unsound") is None:
+        remedy = "State the size of one ply: how much the plate stretches depends on it."
+        bound = 'stated where plate = "continuous"'
+        yield ("support", "plate_ply"), Finding("IN-005", "", "", bound, remedy)
 
 
 def _missing(table: str, name: str, key: Key) -> Found:

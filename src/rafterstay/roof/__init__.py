@@ -7,5 +7,6 @@ nodes and the plan area each hip carries; next: tie.rig and loads.gather.
 from rafterstay.roof.as_built import stand
 from rafterstay.roof.frame import Frame, Member
 from rafterstay.roof.lay_out import lay_out
+from rafterstay.roof.plate import plate_sides
 
-__all__ = ["Frame", "Member", "lay_out", "stand"]
+__all__ = ["Frame", "Member", "lay_out", "plate_sides", "stand"]

@@ -61,7 +61,7 @@ def span_of(snug: Carried) -> tuple[float, float]:
     """
     setting = snug.forces.setting
     least = float(np.nan_to_num(setting.leg_pull).mean())
-    if snug.job.support.wall_stiffness is not None:
+    if snug.job.support.help_stated:
         return least, PAST * allowable_pull(snug.tie.rope.strength, FITTING, 1.0)
     dead = float(np.nan_to_num(setting.lowered_pull).mean())
     return least, max(least, SHORT_OF * dead)
@@ -143,7 +143,7 @@ class BandSearch:
     """
 
     def __init__(self, snug: Carried) -> None:
-        self._walls_help = snug.job.support.wall_stiffness is not None
+        self._walls_help = snug.job.support.help_stated
         self._never = {
             check.id
             for check in snug.checks.checks

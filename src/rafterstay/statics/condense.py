@@ -266,7 +266,7 @@ def condense(
     *,
     forces: Floats,
     work: Floats,
-    wall_stiffness: float,
+    wall_stiffness: float | Floats,
 ) -> Condensed:
     """Condense the frame, displaced by ``movement``, onto the movements the ropes feel.
 
@@ -276,7 +276,8 @@ def condense(
             (n_batch or 1, n_nodes, 6)
         forces: On every node. [N] (n_batch, n_nodes, 3)
         work: Loads on the members' deformations. [N, N m] (n_batch, n_members, 6)
-        wall_stiffness: Spring at each foot, outward. [N/m]
+        wall_stiffness: Spring at each foot, outward, or inward force on each foot by outward
+            movement of each. [N/m] () or (n, n)
 
     Returns:
         Stiffness and out-of-balance push for the next, small movement.
@@ -299,11 +300,13 @@ def condense(
         bucket.push.add(load.reshape(n_batch, -1), push)
         local.append(followers)
     stiffness = flat.reshape(len(shape), n_outer, n_outer)
-    if wall_stiffness:
+    if np.any(wall_stiffness):
+        firm = np.asarray(wall_stiffness)
+        firm = firm if firm.ndim else firm * np.eye(frame.n)
         outward = bones.free.outward[:, blocks.outer]
-        stiffness += wall_stiffness * outward.T @ outward
+        stiffness += outward.T @ firm @ outward
         moved = (movement[..., frame.feet, :3] * frame.outward).sum(-1)
-        push -= wall_stiffness * moved @ outward
+        push -= moved @ firm @ outward
     inside, across = stiffness[:, n_kept:, n_kept:], stiffness[:, n_kept:, :n_kept]
     _require_held(bones, inside[0], blocks.outer[n_kept:])
     shared = _follow(inside, across, push[:, n_kept:])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import partial
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +26,10 @@ class State:
         weather: Temperature and dryness of timber and ropes.
         wall_stiffness: Spring at each foot, outward. [N/m]
         rope_factor: Multiplies EA of every rope. [-]
+        plate_stiffness: Pull of each side of the plate by its lengthening; empty where the plate
+            is jointed. [N/m]
+        held_thrust: Inward force on each foot of what holds the dead load's thrust since before
+            there was a tie; empty where the tie carries it. [N]
     """
 
     case: Case
@@ -33,6 +38,13 @@ class State:
     weather: Climate = SET
     wall_stiffness: float = 0.0
     rope_factor: float = 1.0
+    plate_stiffness: tuple[float, ...] = ()
+    held_thrust: tuple[float, ...] = ()
+
+    @property
+    def for_strength(self) -> bool:
+        """Whether strength is read from it: the dead load is on the tie, no bedding-in eases it."""
+        return self.weather.answers == "strength" and not self.held_thrust
 
     @property
     def climate(self) -> str:
@@ -55,9 +67,10 @@ class Setting:
     """The state in which the legs are tensioned, and after the prop is lowered.
 
     Attributes:
-        leg_pull: With the prop in place. [N] (n_legs,)
-        lowered_pull: With the prop lowered. [N] (n_legs,)
-        prop_force: Push of the prop on the hub before it is lowered. [N]
+        leg_pull: As set: with the prop in place, or on a roof that stands as it is. [N] (n_legs,)
+        lowered_pull: With the prop lowered; of a roof that stands, once nothing but the tie
+            holds the dead load. [N] (n_legs,)
+        prop_force: Push of the prop on the hub before it is lowered; nil without one. [N]
         ring_centre: [m] (3,)
         leg_length: Unstretched length of each leg's rope, both pieces. [m] (n_legs,)
         ring_length: Unstretched length of each ring side. [m] (n_legs,)
@@ -107,6 +120,8 @@ class Forces:
         force_error: Proved bound on the error of every leg pull, first order solve. [N]
             (n_states,)
         residual: Largest out-of-balance force left. [N] (n_states,)
+        plate_pull: In each side of a continuous plate, side k from foot k to foot k + 1, below 0
+            where it is pressed; nil where the plate is jointed. [N] (n_states, n)
         side_length: Distance between neighbouring eyes of a rope ring, side k from eye k to
             k + 1. [m] (n_states, n); no columns without one
     """
@@ -135,17 +150,34 @@ class Forces:
     ring_sag: Floats
     force_error: Floats
     residual: Floats
+    plate_pull: Floats = field(default_factory=partial(np.zeros, (0, 0)))
     side_length: Floats = field(default_factory=partial(np.zeros, (0, 0)))
 
     def for_strength(self) -> Forces:
-        """The states strength and movement are read from, without those for least pulls only."""
-        rows = np.array([state.weather.answers == "strength" for state in self.states])
+        """The states strength is read from, without those for least pulls and spread only."""
+        return self._only(np.array([state.for_strength for state in self.states]))
+
+    def for_spread(self) -> Forces:
+        """The states the feet's movement is read from.
+
+        Of a roof that stood before its tie the dead load spreads nothing where walls or plate go
+        on holding it.
+        """
+        stood = any(state.held_thrust for state in self.states)
+        rows = [
+            state.weather.answers == "strength"
+            and not (stood and state.bound == "stated" and not state.held_thrust)
+            for state in self.states
+        ]
+        return self._only(np.array(rows))
+
+    def _only(self, rows: NDArray[np.bool_]) -> Forces:
         if rows.all():
             return self
-        kept = {
+        kept: dict[str, Any] = {
             name: value[rows]
             for name, value in vars(self).items()
-            if isinstance(value, np.ndarray) and name != "hip_at"
+            if isinstance(value, np.ndarray) and name != "hip_at" and len(value) == len(rows)
         }
         states = tuple(state for state, keep in zip(self.states, rows, strict=True) if keep)
         return replace(self, states=states, **kept)

@@ -10,6 +10,7 @@ from rafterstay.roof.frame import Floats, Frame
 from rafterstay.statics.along import along_hips, stations
 from rafterstay.statics.beams import deform_map
 from rafterstay.statics.condense import Skeleton, member_forces
+from rafterstay.statics.holds import holding, side_growth
 from rafterstay.statics.network import Network, Pose, Pulls
 from rafterstay.statics.nouns import Forces, Setting, State
 
@@ -81,6 +82,7 @@ def _columns(frame: Frame, answer: Answer, setting: Setting) -> dict[str, Floats
         "slack": slack,
         "pull_direction": pulls.leg[:, :, 0] / pulls.leg_long[:, :, :1],
         "side_length": pulls.side_long,
+        "plate_pull": _plate_pull(frame, answer.states[0], movement),
         "eye_turn": _eye_turn(pulls.side),
         "head_push": push,
         "head_shear": shear,
@@ -94,6 +96,16 @@ def _columns(frame: Frame, answer: Answer, setting: Setting) -> dict[str, Floats
         "force_error": answer.force_error,
         "residual": answer.residual,
     }
+
+
+def _plate_pull(frame: Frame, state: State, movement: Floats) -> Floats:
+    """Pull in the sides of a continuous plate, today's share of it included. [N] (n_batch, n)"""
+    if not state.plate_stiffness:
+        return np.zeros((len(movement), frame.n))
+    out = (movement[:, frame.feet, :3] * frame.outward).sum(-1)
+    if state.held_thrust:
+        out = out + np.linalg.lstsq(holding(frame, state), np.array(state.held_thrust))[0]
+    return np.asarray(out @ side_growth(frame).T * np.array(state.plate_stiffness))
 
 
 def _eye_turn(ring: Floats) -> Floats:

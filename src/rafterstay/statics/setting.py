@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,6 +11,7 @@ from rafterstay.core.errors import Finding, Mechanism
 from rafterstay.loads.nouns import Case
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.condense import Skeleton, condense, loads_on, skeleton
+from rafterstay.statics.holds import HELD, holding
 from rafterstay.statics.network import Network, chains, hung_on, start_pose
 from rafterstay.statics.newton import Rest
 from rafterstay.statics.nouns import Setting, State
@@ -40,11 +42,13 @@ def set_legs(
     state: State,
     leg_extra: Floats | None,
     walls_help: bool,
+    standing: tuple[float, ...] = (),
 ) -> Legs:
     """Fit the legs so that their mean pull in the setting state is the target.
 
-    The roof carries its dead load, the hub stands on a prop that only pushes. A target of nil
-    is snug: lengths as drawn; a target below the pull of snug legs lets them out a little.
+    The roof carries its dead load, the hub stands on a prop that only pushes; a roof that stood
+    before has no prop, and what holds its feet goes on holding them. A target of nil is snug:
+    lengths as drawn; a target below the pull of snug legs lets them out a little.
 
     Args:
         bones: The frame.
@@ -55,6 +59,8 @@ def set_legs(
         walls_help: The job states walls that help. A target only they can hold is then met, in
             the bound without them, as far as the dead load goes: there the pull under load
             does not depend on it.
+        standing: Inward force on each foot that carries the dead load of a roof that stands;
+            empty where its hub is propped. [N] (n,)
 
     Returns:
         The legs and their setting state.
@@ -62,21 +68,30 @@ def set_legs(
     Raises:
         Mechanism: The target lifts the hub off its prop: walls and dead load cannot hold it.
     """
-    bones = skeleton(bones.frame, bones.free, propped=True)
+    bones = skeleton(bones.frame, bones.free, propped=not standing)
+    site = _Site(bones, case, state, standing)
+
+    def cut(strain: float) -> Network:
+        return chains(tie, strain=strain, rope_factor=state.rope_factor, leg_extra=leg_extra)
+
     if tie.target <= 0:
-        links = chains(tie, strain=0.0, rope_factor=state.rope_factor, leg_extra=leg_extra)
-        return Legs(links, _as_found(bones, tie, links, case=case, state=state))
+        return Legs(cut(0.0), _as_found(site, tie, cut(0.0)))
+    bare = state.wall_stiffness <= 0 and not state.plate_stiffness
+    most = _dead_pull(site, cut(0.0)) if standing and bare else math.inf
+    if most < tie.target and not walls_help:
+        raise _beyond(tie, most, standing=True)
+    aim = min(tie.target, max(most, 0.0))
     low, high, at_low, at_high = 0.0, 0.0, None, None
-    strain = step = tie.target
+    strain = step = aim
     for turn in range(MOST_TRIES):
-        links = chains(tie, strain=strain, rope_factor=state.rope_factor, leg_extra=leg_extra)
-        problem, rest = _rest(bones, links, case=case, state=state, propped=True)
+        links = cut(strain)
+        problem, rest = _rest(site, links, as_set=True)
         if not rest.settled[0] or _far(problem, rest):
             break
-        off = float(rest.pulls.leg_pull[0, :, 0].mean()) - tie.target
-        if abs(off) <= CLOSE * tie.target:
+        off = float(rest.pulls.leg_pull[0, :, 0].mean()) - aim
+        if abs(off) <= CLOSE * aim:
             require_sense(problem, rest, ["setting"])
-            return Legs(links, _as_found(bones, tie, links, case=case, state=state))
+            return Legs(links, _as_found(site, tie, links))
         if off < 0:
             low, at_low = strain, off
         else:
@@ -90,23 +105,42 @@ def set_legs(
             strain = (low + high) / 2
         else:
             strain = low - at_low * (high - low) / (at_high - at_low)
-    most = _dead_pull(bones, tie, case=case, state=state, leg_extra=leg_extra)
-    if walls_help and state.wall_stiffness <= 0 and 0 < most < tie.target:
-        links = chains(tie, strain=most, rope_factor=state.rope_factor, leg_extra=leg_extra)
-        return Legs(links, _as_found(bones, tie, links, case=case, state=state))
-    raise _beyond(tie, most)
+    most = _dead_pull(site, cut(0.0))
+    if walls_help and bare and 0 < most < tie.target:
+        return Legs(cut(most), _as_found(site, tie, cut(most)))
+    raise _beyond(tie, most, standing=bool(standing))
 
 
-def _rest(
-    bones: Skeleton, links: Network, *, case: Case, state: State, propped: bool
-) -> tuple[Problem, Rest]:
+@dataclass(frozen=True)
+class _Site:
+    """Where legs are set: frame, load, walls, and what holds a roof that stands."""
+
+    bones: Skeleton
+    case: Case
+    state: State
+    standing: tuple[float, ...]
+
+    @property
+    def held_still(self) -> bool:
+        """Something that is not counted on holds the feet while the legs are set."""
+        helped = self.state.wall_stiffness > 0 or self.state.plate_stiffness
+        return bool(self.standing) and not helped
+
+
+def _rest(site: _Site, links: Network, *, as_set: bool) -> tuple[Problem, Rest]:
+    """Where everything comes to rest as set, or with nothing to help but walls and plate."""
+    bones, case, frame = site.bones, site.case, site.bones.frame
     weight = np.array([case.dead_factor])
     forces, work = loads_on(bones, [case])
     forces[:, bones.attach, 2] -= weight[:, None] * hung_on(links, len(bones.attach))
-    still = np.zeros((1, len(bones.frame.nodes), 6))
-    frame = condense(bones, still, forces=forces, work=work, wall_stiffness=state.wall_stiffness)
-    points = bones.frame.nodes[None, bones.attach]
-    problem = Problem(bones, frame, links, weight, points, propped)
+    if as_set and site.standing:
+        forces[:, frame.feet] -= np.array(site.standing)[:, None] * frame.outward
+    firm = HELD * np.eye(frame.n) if as_set and site.held_still else holding(frame, site.state)
+    still = np.zeros((1, len(frame.nodes), 6))
+    condensed = condense(bones, still, forces=forces, work=work, wall_stiffness=firm)
+    points = frame.nodes[None, bones.attach]
+    propped = as_set and not site.standing
+    problem = Problem(bones, condensed, links, weight, points, propped)
     return come_to_rest(problem, start_pose(bones, links, points, 1), ["setting"])
 
 
@@ -115,22 +149,22 @@ def _far(problem: Problem, rest: Rest) -> bool:
     return bool(np.linalg.norm(moved, axis=-1).max() > FARTHEST * problem.bones.frame.span)
 
 
-def _as_found(bones: Skeleton, tie: Tie, links: Network, *, case: Case, state: State) -> Setting:
-    """The setting state and the pull once the prop is lowered.
+def _as_found(site: _Site, tie: Tie, links: Network) -> Setting:
+    """The setting state, and the pull once prop or whatever held the feet is taken away.
 
     A roof with no dead load has nothing to hold the legs' own weight: the drawing stands in
     for the setting state, with pulls of nil, and nothing is known of the lowered prop.
     """
-    n = tie.n
+    n, bones = tie.n, site.bones
     lengths, sides = rope_lengths(tie, links)
     drawn = tie.ring_points.mean(axis=0)
-    if tie.target <= 0 and not case.hip_load.any():
+    if tie.target <= 0 and not site.case.hip_load.any():
         none = np.full(n, np.nan)
         spread = np.zeros(bones.frame.n)
         return Setting(np.zeros(n), none, 0.0, drawn, lengths, sides, spread)
-    problem, rest = _rest(bones, links, case=case, state=state, propped=True)
+    problem, rest = _rest(site, links, as_set=True)
     require_sense(problem, rest, ["setting"])
-    lowered_problem, lowered = _rest(bones, links, case=case, state=state, propped=False)
+    lowered_problem, lowered = _rest(site, links, as_set=False)
     require_sense(lowered_problem, lowered, ["prop lowered"])
     every = problem.frame.all_movements(bones, rest.pose.kept)
     return Setting(
@@ -154,17 +188,17 @@ def rope_lengths(tie: Tie, links: Network) -> tuple[Floats, Floats]:
     return legs, sides
 
 
-def _dead_pull(
-    bones: Skeleton, tie: Tie, *, case: Case, state: State, leg_extra: Floats | None
-) -> float:
+def _dead_pull(site: _Site, snug: Network) -> float:
     """Mean pull that the dead load and the walls make of snug legs, unpropped; 0 if none. [N]"""
-    links = chains(tie, strain=0.0, rope_factor=state.rope_factor, leg_extra=leg_extra)
-    _, rest = _rest(bones, links, case=case, state=state, propped=False)
+    _, rest = _rest(site, snug, as_set=False)
     return float(rest.pulls.leg_pull[0, :, 0].mean()) if rest.settled[0] else 0.0
 
 
-def _beyond(tie: Tie, most: float) -> Mechanism:
+def _beyond(tie: Tie, most: float, *, standing: bool) -> Mechanism:
     """Tell how much pull the dead load can hold."""
+    lifts = (
+        "draws the walls in" if standing else "lifts the hub off its prop and draws the walls in"
+    )
     return Mechanism(
         Finding(
             code="ST-005",
@@ -172,9 +206,9 @@ def _beyond(tie: Tie, most: float) -> Mechanism:
             value=f"{tie.target:.0f} N mean pull",
             bound=(
                 f"below {most:.0f} N, the pull the dead load makes by itself: "
-                "more lifts the hub off its prop and draws the walls in"
+                f"more {lifts}draws the walls in"
             ),
             remedy="Set a smaller target ('0 lb' is snug), or state walls that help.",
         ),
-        loose="hub",
+        loose="feet" if standing else "hub",
     )

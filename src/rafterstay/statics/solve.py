@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from rafterstay.loads.nouns import Cases
 from rafterstay.roof.frame import Floats, Frame
 from rafterstay.statics.bound import force_error
 from rafterstay.statics.condense import Condensed, Skeleton, condense, loads_on, skeleton
+from rafterstay.statics.holds import Variant, holding, thrust_today, variants
 from rafterstay.statics.network import Network, Pose, hung_on, in_weather, start_pose
 from rafterstay.statics.newton import Rest
 from rafterstay.statics.nouns import Forces, State
@@ -29,41 +30,14 @@ MOST_PASSES = 150  # a hip near its limit creeps: each pass moves it most of the
 BATCH_BYTES = 2e8  # states are taken in batches whose matrices fit in about this much memory
 
 
-@dataclass(frozen=True)
-class Variant:
-    """What a group of states has in common: walls and rope stiffness."""
-
-    bound: str
-    told: str
-    walls: float  # spring at each foot [N/m]
-    rope_factor: float
-
-
-def variants(walls: tuple[float, float] | None) -> list[Variant]:
-    """Bare walls always; where walls help, both their stiffnesses with EA x 0.75 and 1.1.
-
-    Args:
-        walls: Least and most wall stiffness at each foot, None for no help. [N/m]
-
-    Returns:
-        The groups to solve.
-    """
-    bare = [Variant("bare", "", 0.0, 1.0)]
-    if walls is None:
-        return bare
-    return bare + [
-        Variant("stated", f"{which} wall stiffness, EA x {factor}", stiffness, factor)
-        for which, stiffness in (("least", walls[0]), ("most", walls[1]))
-        for factor in (0.75, 1.1)
-    ]
-
-
-def states_of(cases: Cases, variant: Variant) -> list[State]:
+def states_of(cases: Cases, variant: Variant, held_thrust: tuple[float, ...] = ()) -> list[State]:
     """Give the states of one group.
 
     Args:
         cases: What lies on the roof.
-        variant: Walls and rope stiffness of the group.
+        variant: What holds the feet, and rope stiffness of the group.
+        held_thrust: Inward force on each foot that carries the dead load's thrust, where the
+            variant leaves it there. [N]
 
     Returns:
         One state for each case and each weather it is run in.
@@ -76,6 +50,8 @@ def states_of(cases: Cases, variant: Variant) -> list[State]:
             weather=weather,
             wall_stiffness=variant.walls,
             rope_factor=variant.rope_factor,
+            plate_stiffness=variant.plate,
+            held_thrust=held_thrust if variant.on_walls else (),
         )
         for case in cases.cases
         for weather in cases.climates_of(case)
@@ -88,6 +64,8 @@ def solve(
     cases: Cases,
     *,
     walls: tuple[float, float] | None = None,
+    plate: tuple[Floats, Floats] | None = None,
+    standing: bool = False,
     leg_extra: Floats | None = None,
 ) -> Forces:
     """Solve every case under every bound.
@@ -97,6 +75,9 @@ def solve(
         tie: Its tie.
         cases: What lies on it.
         walls: Least and most wall stiffness at each foot, None for no help. [N/m]
+        plate: Least and most pull of each side of the plate by its lengthening, None where it is
+            jointed. [N/m] (n,) each
+        standing: The roof stood on its walls before the tie was set.
         leg_extra: Further unstretched length in each leg. [m] (n_legs,)
 
     Returns:
@@ -113,15 +94,18 @@ def solve(
     """
     bones = skeleton(frame)
     parts = []
-    for variant in variants(walls):
-        states = states_of(cases, variant)
+    held = thrust_today(bones, cases.setting) if standing else ()
+    helped = walls is not None or plate is not None
+    for variant in variants(walls, plate, standing=standing):
+        states = states_of(cases, variant, held)
         legs = set_legs(
             bones,
             tie,
             cases.setting,
             state=states[0],
             leg_extra=leg_extra,
-            walls_help=walls is not None,
+            walls_help=helped,
+            standing=held,
         )
         size = max(1, int(BATCH_BYTES / _bytes_of(bones, legs.links)))
         for start in range(0, len(states), size):
@@ -155,7 +139,8 @@ def solve_batch(bones: Skeleton, links: Network, states: list[State]) -> Answer:
     forces, work = loads_on(bones, cases, warming)
     forces[:, bones.attach, 2] -= weight[:, None] * hung_on(links, len(bones.attach))
     still = np.zeros((1, len(bones.frame.nodes), 6))
-    wall = states[0].wall_stiffness
+    wall = holding(bones.frame, states[0])
+    forces[:, bones.frame.feet] -= _held_back(bones.frame, states)
     frame = condense(bones, still, forces=forces, work=work, wall_stiffness=wall)
     points = bones.frame.nodes[None, bones.attach]
     problem = Problem(bones, frame, links, weight, points)
@@ -185,6 +170,14 @@ def solve_batch(bones: Skeleton, links: Network, states: list[State]) -> Answer:
     )
 
 
+def _held_back(frame: Frame, states: list[State]) -> Floats:
+    """Inward force of what still carries the dead load's thrust. [N] (n_states or 1, n, 3)"""
+    if not states[0].held_thrust:
+        return np.zeros((1, frame.n, 3))
+    held = np.array([state.held_thrust for state in states])
+    return np.asarray(held[..., None] * frame.outward)
+
+
 def _bytes_of(bones: Skeleton, links: Network) -> float:
     """About what one state's matrices take while the frame is re-based."""
     numbers = 3 * (len(bones.kept) + links.web.n_ring) ** 2 + 3 * len(bones.blocks.outer) ** 2
@@ -208,7 +201,7 @@ def _second_order(
     names: list[str],
     forces: Floats,
     work: Floats,
-    wall: float,
+    wall: Floats,
 ) -> tuple[Floats, Problem, Rest]:
     """Re-base the frame on its displaced shape until the pulls stay.
 

@@ -22,7 +22,8 @@ NIL: Final = 1.0  # [N]
 
 def wall_spread(asked: Asked) -> Check:
     """Set the outward movement of the feet since setting against the job's limit."""
-    worst = largest(asked.forces.spread, asked.forces)
+    forces = asked.forces.for_spread()
+    worst = largest(forces.spread, forces)
     limit = asked.job.limits.spread
     return _movement(
         "wall-spread",
