@@ -101,7 +101,7 @@ class Roof:
         Literal["purlins", "jacks"],
         Choice(
             means="what carries the roof between hips: purlins bring all load to the hips; jacks "
-            "run from plate to hip and share it between the two (hub a point)",
+            "run from plate to hip, or to a hub of some size, and share it between the two",
             words=("purlins", "jacks"),
             default="purlins",
             why="all load on the hips bends them more; the thrust is the same",

@@ -47,12 +47,6 @@ def shape(values: Mapping[str, Any]) -> Iterator[Found]:
             yield ("roof", name), Finding("IN-009", "", "stated", bound, remedy)
     if stated == "gable":
         yield from _of_a_gable(values)
-    elif values.get("roof.infill") == "jacks" and values.get("roof.hub") in {"disc", "ring"}:
-        remedy = "Past a hub of some size the middle jacks end on the hub, which is not served yet."
-        yield (
-            ("roof", "infill"),
-            Finding("IN-008", "", "jacks", 'purlins, or jacks with hub = "point"', remedy),
-        )
 
 
 def _of_a_gable(values: Mapping[str, Any]) -> Iterator[Found]:

@@ -24,6 +24,10 @@ if TYPE_CHECKING:
 __all__ = ["combine", "gather"]
 
 EARTHQUAKE = "Earthquake is not covered: combinations with E are not run."
+JACKS_ON_RING = (
+    "Middle jacks end on the beams of the hub ring between the heads: the load is taken to the "
+    "heads, and how it bends those beams is not checked."
+)
 NO_WIND = "No wind is counted: loads.wind.uplift is 0."
 
 
@@ -78,7 +82,7 @@ def _on_hips(job: Job, frame: Frame, only: Collection[str]) -> Cases:
         setting=setting,
         simplified_snow=snow.simplified,
         climates=climates(job.loads),
-        told=(*snow.told, EARTHQUAKE, *(() if lay["wind"] else (NO_WIND,))),
+        told=(*snow.told, *_of_jacks(frame), EARTHQUAKE, *(() if lay["wind"] else (NO_WIND,))),
         working=(*snow.working, *live_working(job.loads.roof_live, plan)),
         sources=(*snow.sources, *((ROOF_LIVE,) if lay["live"] else ())),
     )
@@ -90,6 +94,10 @@ def _directions_in(only: Collection[str]) -> frozenset[int] | None:
         return None
     ends = (name.rpartition("-")[2] for name in only)
     return frozenset(int(end) for end in ends if end.isascii() and end.isdigit())
+
+
+def _of_jacks(frame: Frame) -> tuple[str, ...]:
+    return (JACKS_ON_RING,) if frame.jacks and frame.hub == "ring" else ()
 
 
 def _cases(combination: Combination, dead: Lines, lay: dict[str, list[Laid]]) -> list[Case]:
@@ -144,6 +152,7 @@ def _case(combination: Combination, lines: Lines, pattern: str, direction: float
         tail_load=lines.tails,
         tail_push=lines.tail_push,
         tail_moment=lines.tail_moment,
+        head_push=lines.head_push,
     )
 
 

@@ -9,7 +9,7 @@ from functools import partial
 import numpy as np
 
 from rafterstay.loads.pieces import Pieces, Region
-from rafterstay.roof.area import wedges
+from rafterstay.roof.area import jack_strips, wedges
 from rafterstay.roof.frame import Floats, Frame
 
 __all__ = ["Laid", "Lines", "Plan", "both_eaves", "eave_corners", "shared_by_jacks"]
@@ -26,6 +26,7 @@ class Lines:
         tails: [N] (n,)
         tail_push: [N] (n, 2)
         tail_moment: [N m] (n,)
+        head_push: [N] (n, 2)
     """
 
     hips: Floats
@@ -34,6 +35,7 @@ class Lines:
     tails: Floats = field(default_factory=partial(np.zeros, 1))
     tail_push: Floats = field(default_factory=partial(np.zeros, (1, 1)))
     tail_moment: Floats = field(default_factory=partial(np.zeros, 1))
+    head_push: Floats = field(default_factory=partial(np.zeros, (1, 1)))
 
     def __add__(self, other: Lines) -> Lines:
         return Lines(*(getattr(self, f.name) + getattr(other, f.name) for f in fields(Lines)))
@@ -43,7 +45,7 @@ class Lines:
 
     def bare_eaves(self) -> Lines:
         """The same without anything on the tails."""
-        return Lines(self.hips, self.heads, self.push)
+        return Lines(self.hips, self.heads, self.push, head_push=self.head_push)
 
 
 @dataclass(frozen=True)
@@ -69,6 +71,8 @@ class Plan:
         frame: The roof.
         overhang: Of the eave past the plate, square to it. [m]
         faces: Plate to hub, beside each hip.
+        jacks: Where jacks end on the hip and where they end on a hub of some size, beside each
+            hip; None without such a hub or without jacks.
         hub: The hub's own area, beside each head.
         tails: Eave to plate, beside each tail; None without an overhang.
         to_centre: Eave to the hub's centre.
@@ -81,6 +85,7 @@ class Plan:
     frame: Frame
     overhang: float
     faces: Pieces
+    jacks: tuple[Pieces, Pieces] | None
     hub: Pieces
     tails: Pieces | None
     to_centre: Pieces
@@ -111,6 +116,7 @@ class Plan:
             frame=frame,
             overhang=overhang,
             faces=Pieces.of(frame.wedges, frame.centre),
+            jacks=_jacks(frame),
             hub=Pieces.of(frame.hub_wedges, frame.centre),
             tails=tails,
             to_centre=to_centre,
@@ -146,7 +152,7 @@ class Plan:
         """
         frame = self.frame
         hip = np.linalg.norm(frame.nodes[frame.heads] - frame.nodes[frame.feet], axis=1)
-        on_faces = region(self.faces)
+        on_faces = region(self.faces if self.jacks is None else self.jacks[0])
         if frame.jacks:
             on_faces = shared_by_jacks(on_faces)
         ends = np.stack(
@@ -163,6 +169,8 @@ class Plan:
             heads=hub * region(self.hub).amount.sum(axis=1),
             push=np.einsum("nke,nki->nei", ends, inwards),
         )
+        if self.jacks is not None:
+            lines = lines + _on_hub(region(self.jacks[1]), inwards)
         if self.tails is None:
             return lines
         return lines + self._on_tails(region(self.tails), inwards)
@@ -187,6 +195,27 @@ class Plan:
         )
 
 
+def _jacks(frame: Frame) -> tuple[Pieces, Pieces] | None:
+    if not frame.jacks or frame.hub == "point":
+        return None
+    beside, middle = jack_strips(frame.wedges)
+    return Pieces.of(beside, frame.centre), Pieces.of(middle, frame.centre)
+
+
+def _on_hub(load: Region, inwards: Floats) -> Lines:
+    """What the middle jacks bring to the hub, at the head beside them; the rest to the plate.
+
+    Source: docs/theory/jacks.md section 3
+    """
+    n = len(load.moment)
+    return Lines(
+        hips=np.zeros((n, 2)),
+        heads=load.moment.sum(axis=1),
+        push=np.zeros((n, 2, 2)),
+        head_push=(load.moment[..., None] * inwards).sum(axis=1),
+    )
+
+
 def shared_by_jacks(load: Region) -> Region:
     """What jacks bring to the hips of the load on each piece; the rest goes to the plate.
 
@@ -202,7 +231,7 @@ def shared_by_jacks(load: Region) -> Region:
         Load that rises from nothing at the foot to most at the head, with the same moment.
 
     Limits: exact under a pressure even along each jack; else the moment is, its place on the
-        hip is not. Hub a point.
+        hip is not.
     Source: docs/theory/jacks.md eq. 1
 
     >>> shared_by_jacks(Region(np.array([6.0]), np.array([2.0]))).amount.item()

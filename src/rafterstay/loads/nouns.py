@@ -43,7 +43,8 @@ class Case:
         dead_factor: Multiplies the self-weight of ropes, turnbuckles and ring. [-]
         hip_load: Downward load per metre of hip *along its axis* at the foot and at the head,
             linear between. [N/m] (n, 2)
-        head_load: Downward load straight on each head (the hub's own area). [N] (n,)
+        head_load: Downward load on the hub beside each head: of the hub's own area, and of jacks
+            that end on it. [N] (n,)
         source: The clause of the combination.
         hip_push: Horizontal load per metre of hip along its axis at the foot and at the head,
             linear between, x east and y north. [N/m] (n, 2, 2)
@@ -53,6 +54,7 @@ class Case:
         tail_moment: Of the tail's load about its foot in the hip's upright plane, above 0 where
             it turns the tail down; over ``tail_load`` it is the lever beyond the foot where
             nothing pushes sideways. [N m] (n,)
+        head_push: Horizontal load on the hub beside each head, x east and y north. [N] (n, 2)
     """
 
     equation: str
@@ -67,6 +69,7 @@ class Case:
     tail_load: Floats = field(default_factory=partial(np.zeros, 1))
     tail_push: Floats = field(default_factory=partial(np.zeros, (1, 1)))
     tail_moment: Floats = field(default_factory=partial(np.zeros, 1))
+    head_push: Floats = field(default_factory=partial(np.zeros, (1, 1)))
 
     def __post_init__(self) -> None:
         """Spread what was left out, nil, over every hip."""
@@ -76,6 +79,7 @@ class Case:
             "tail_load": (n,),
             "tail_push": (n, 2),
             "tail_moment": (n,),
+            "head_push": (n, 2),
         }
         for name, shape in shapes.items():
             object.__setattr__(self, name, np.broadcast_to(getattr(self, name), shape))

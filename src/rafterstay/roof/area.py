@@ -6,7 +6,7 @@ import numpy as np
 
 from rafterstay.roof.frame import Floats
 
-__all__ = ["area_beyond", "hub_wedges", "polygon_area", "wedges"]
+__all__ = ["area_beyond", "hub_wedges", "jack_strips", "polygon_area", "wedges"]
 
 
 def polygon_area(polygons: Floats) -> Floats:
@@ -80,6 +80,27 @@ def wedges(feet: Floats, heads: Floats) -> Floats:
         inner = (heads + np.roll(heads, shift, axis=0)) / 2
         pieces.append(np.stack([feet, side, inner, heads], axis=1))
     return np.stack(pieces, axis=1)
+
+
+def jack_strips(pieces: Floats) -> tuple[Floats, Floats]:
+    """Cut half-faces into where jacks end on the hip and where they end on the hub.
+
+    Jacks run square to the plate, so the line between the two does too, from the head.
+
+    Args:
+        pieces: Half-faces as of `wedges`. [m] (n, 2, 4, 2)
+
+    Returns:
+        Corners (foot, below the head, head) beside the hip, (n, 2, 3, 2); and (below the head,
+        side middle, hub side middle, head), (n, 2, 4, 2). [m]
+
+    Source: plane geometry; docs/theory/jacks.md section 3
+    """
+    foot, side, inner, head = (pieces[..., corner, :] for corner in range(4))
+    along = side - foot
+    share = ((head - foot) * along).sum(-1) / (along**2).sum(-1)
+    below = foot + np.clip(share, 0.0, 1.0)[..., None] * along
+    return np.stack([foot, below, head], axis=-2), np.stack([below, side, inner, head], axis=-2)
 
 
 def hub_wedges(heads: Floats, centre: Floats) -> Floats:

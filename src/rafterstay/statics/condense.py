@@ -200,6 +200,7 @@ def loads_on(
     ends, work = line_load(beams, frame.nodes, member_lines(bones, cases))
     forces = on_nodes(bones, ends)
     forces[:, frame.heads, 2] -= np.array([case.head_load for case in cases])
+    forces[:, frame.heads, :2] += np.array([case.head_push for case in cases])
     forces[:, frame.feet, 2] -= np.array([case.tail_load for case in cases])
     forces[:, frame.feet, :2] += np.array([case.tail_push for case in cases])
     tails = np.array([case.tail_moment for case in cases])

@@ -133,6 +133,7 @@ def _at_hips(frame: Frame, answer: Answer) -> tuple[Floats, Floats, Floats, Floa
         np.add.at(sums, beams.ends[is_hip, side], np.swapaxes(ends[:, is_hip, columns], 0, 1))
     own = answer.forces.copy()
     own[:, frame.heads, 2] += np.array([state.case.head_load for state in answer.states])
+    own[:, frame.heads, :2] -= np.array([state.case.head_push for state in answer.states])
     at -= own
     on_heads = at[:, frame.heads]
     # What the hip gives its head is what the hub must give back.

@@ -15,6 +15,7 @@ from rafterstay.checks.parts.timber import note_allowable, sources_of, timber_of
 from rafterstay.core.sources import Source
 from rafterstay.loads.laid import Lines
 from rafterstay.loads.on_pair import feet_push
+from rafterstay.roof.area import jack_strips, polygon_area
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.nouns import State
 
@@ -38,8 +39,11 @@ def plate_bending(asked: Asked) -> Check | None:
     if frame.jacks:
         pushes = np.array([jack_thrust(state, asked) for state in asked.forces.states])
         feet = frame.nodes[frame.feet]
-        side = float(np.linalg.norm(np.roll(feet, -1, axis=0) - feet, axis=1).max())
-        return _judge(asked, pushes, side, divisor=12, source=UPPER)
+        sides = np.linalg.norm(np.roll(feet, -1, axis=0) - feet, axis=1)
+        ramp = _ramp(asked)
+        # An even push between two ramps: q L^2/8 - q a^2/6, all ramp at a = L/2.
+        divisor = 1 / (1 / 8 - float((ramp / sides.max()) ** 2) / 6)
+        return _judge(asked, pushes, float(sides.max()), divisor=divisor, source=UPPER)
     return None
 
 
@@ -83,12 +87,19 @@ def jack_thrust(state: State, asked: Asked) -> Floats:
     frame = asked.frame
     hip = np.linalg.norm(frame.nodes[frame.heads] - frame.nodes[frame.feet], axis=1)
     on_hip = hip * state.case.hip_load.sum(axis=1) / 2
-    pressure = 2 * np.abs(on_hip) / frame.tributary
+    beside, _ = jack_strips(frame.wedges)
+    pressure = 2 * np.abs(on_hip) / polygon_area(beside).sum(axis=1)
     return np.asarray(pressure * frame.rise / (2 * frame.plane_slope**2))
 
 
-def _judge(asked: Asked, pushes: Floats, span: float, *, divisor: int, source: Source) -> Check:
-    """Judge q L^2 / 8 of an even push, or q L^2 / 12 of one that peaks in the middle."""
+def _ramp(asked: Asked) -> float:
+    """How far from a corner jacks lengthen along the plate, the least of all sides. [m]"""
+    beside, _ = jack_strips(asked.frame.wedges)
+    return float(np.linalg.norm(beside[..., 1, :] - beside[..., 0, :], axis=-1).min())
+
+
+def _judge(asked: Asked, pushes: Floats, span: float, *, divisor: float, source: Source) -> Check:
+    """Judge q L^2 / 8 of an even push, down to q L^2 / 12 of one that peaks in the middle."""
     support = asked.job.support
     moments = pushes * span**2 / divisor
     worst = largest(moments, asked.forces, asked.duration_factors)
@@ -97,7 +108,8 @@ def _judge(asked: Asked, pushes: Floats, span: float, *, divisor: int, source: S
     ledger.given("H", f"push on the plate beside foot {worst.leg} in {worst.state.id}, over a "
                  "length of L", push * span, "force")  # fmt: skip
     ledger.given("L", "plate between feet that hold it", span, "length")
-    ledger.line("M", f"H L / {divisor}", f"{{H}} * {{L}} / {divisor}", worst.value, "moment")
+    said = f"{divisor:.7g}"
+    ledger.line("M", f"H L / {said}", f"{{H}} * {{L}} / {said}", worst.value, "moment")
     if support.plate_ply is None:
         return judged(
             "plate-bending",
