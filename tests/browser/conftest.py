@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from rafterstay.job.examples import examples
 from tests.browser.running import ROOT, Run
 
 CHROMIUM = "/usr/bin/chromium"
@@ -32,9 +33,9 @@ def chromium() -> Iterator[Browser]:
 
 @pytest.fixture(scope="session")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Run]:
-    """A folder with the two example jobs, shared by tests that change no job."""
+    """A folder with every example as a job, shared by tests that change no job."""
     folder = tmp_path_factory.mktemp("desk")
-    for name in ("octagon", "reading-room"):
+    for name in examples():
         (folder / name).mkdir()
         text = (ROOT / "examples" / f"{name}.toml").read_bytes()
         (folder / name / "job.toml").write_bytes(text)

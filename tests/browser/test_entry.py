@@ -3,37 +3,40 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import replace
 
 import pytest
 
 from rafterstay import job
 from rafterstay.core.quantities import parse
 from rafterstay.job.examples import example
-from rafterstay.web.answers import Answers, is_served
 from rafterstay.web.entry import changed, enter, set_aside
 from rafterstay.web.fields import stated, written
 from rafterstay.web.pencil import Pencil, marked, pencilled
-from rafterstay.web.questions import FIFTEEN, QUESTIONS, question_of
+from rafterstay.web.questions import QUESTIONS, fifteen_of, question_of, questions_of
+from rafterstay.web.reading import layout_of, shape_of
 from rafterstay.web.spoken import in_words
 
 ROOM = example("reading-room")
 OCTAGON = example("octagon")
+GABLE = example("gable-workshop")
+BAND = example("bandstand")
+CROSS = example("pavilion")
 
 
 def test_there_are_fifteen_questions_each_with_a_place_to_look() -> None:
-    assert len(FIFTEEN) == 15
+    for shape in ("polygon", "gable"):
+        assert len({question.name for question in fifteen_of(shape)}) == 15
     assert len({question.name for question in QUESTIONS}) == len(QUESTIONS)
     assert all(question.where.endswith(".") for question in QUESTIONS)
 
 
-@pytest.mark.parametrize("text", [ROOM, OCTAGON])
+@pytest.mark.parametrize("text", [ROOM, OCTAGON, GABLE, BAND, CROSS])
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_a_form_sent_back_unchanged_changes_nothing(text: str, system: str) -> None:
     shown = job.set_value(text, "job.show", system)
     tree = tomllib.loads(shown)
     form: dict[str, str] = {}
-    for question in QUESTIONS:
+    for question in questions_of(shape_of(text), layout_of(text)):
         form |= written(question, tree, system)  # type: ignore[arg-type]
     assert changed(shown, form) == []
     assert enter(shown, form).text == shown
@@ -136,7 +139,7 @@ def test_roofing_by_name_states_its_weight() -> None:
 def test_a_blank_sheet_is_all_pencil_and_an_answer_is_ink() -> None:
     text = marked(OCTAGON, Pencil.empty())
     assert len(pencilled(text).unanswered) == 15
-    assert enter(text, {question.name: "" for question in FIFTEEN}).text == text
+    assert enter(text, {question.name: "" for question in fifteen_of("polygon")}).text == text
     done = enter(text, {"rise": "6 ft"})
     assert "rise" not in pencilled(done.text)
     put_off = set_aside(done.text, "snow")
@@ -163,12 +166,58 @@ def test_a_question_states_only_its_own_keys() -> None:
         assert all(question_of(key) is question for key in question.keys)
 
 
-def test_a_roof_the_page_does_not_draw_is_told_so() -> None:
-    other = job.loads(OCTAGON)
-    assert is_served(other)
-    band = replace(other, tie=replace(other.tie, layout="band"))
-    assert not is_served(band)
-    answers = Answers()
-    found = answers.whole(OCTAGON.replace('layout = "ring"', 'layout = "band"', 1), "room")
-    assert found.design is None
-    assert found.faults[0].code in ("CL-044", "IN-008", "IN-009")
+def test_each_roof_is_asked_what_it_has() -> None:
+    gable = {question.name for question in questions_of("gable", "cross")}
+    assert {"span", "length", "spacing", "ridge"} <= gable
+    assert not {"sides", "across", "hub", "ring_radius", "ring_rope", "layout"} & gable
+    band = {question.name for question in questions_of("polygon", "band")}
+    assert "ring_rope" not in band
+    assert not {"span", "spacing"} & band
+    text = marked(GABLE, Pencil.empty("gable"))
+    assert pencilled(text).unanswered == {one.name for one in fifteen_of("gable")}
+    assert set_aside(GABLE, "sides") == GABLE
+
+
+def test_a_gable_is_answered() -> None:
+    form = {"span": "19'-7 1/4\"", "length": "37 ft", "spacing": "2'-4\"", "tie_every": "3"}
+    done = enter(GABLE, form | {"ridge": "beam"})
+    assert done.faults == {}
+    roof = job.loads(done.text).roof
+    assert (roof.tie_every, roof.ridge) == (3, "beam")
+    assert [roof.span, roof.length, roof.spacing] == pytest.approx(
+        [(19 * 12 + 7.25) * 0.0254, 37 * 12 * 0.0254, 28 * 0.0254]
+    )
+
+
+def test_a_tie_is_laid_otherwise_and_back() -> None:
+    """A band lies on the plate; ties across leave the ring's own answers where they were."""
+    band = enter(ROOM, {"layout": "band"})
+    assert band.faults == {}
+    assert job.loads(band.text).tie_height == 0.0
+    ring = enter(CROSS, {"layout": "ring"})
+    assert ring.faults == {}
+    found = job.loads(ring.text)
+    assert found.tie.ring_radius == pytest.approx(6 * 0.0254)
+    assert found.parts.ring_rope == "7x19 galvanized 5/16 in"
+    across = enter(ROOM, {"layout": "cross"}).text
+    back = job.loads(enter(across, {"layout": "ring"}).text)
+    assert back.tie == job.loads(ROOM).tie
+    assert back.parts == job.loads(ROOM).parts
+    odd = enter(ROOM, {"layout": "cross", "sides": "9"})
+    assert len(odd.faults) == 1
+
+
+def test_an_answer_that_may_be_left_out_is_left_out_where_it_is_emptied() -> None:
+    stated_one = enter(ROOM, {"overhang": "14 in"}).text
+    assert job.loads(stated_one).roof.overhang == pytest.approx(14 * 0.0254)
+    emptied = enter(stated_one, {"overhang": ""})
+    assert (emptied.faults, job.loads(emptied.text).roof.overhang) == ({}, 0.0)
+    assert enter(ROOM, {"rise": ""}).faults["rise"][0].code == "IN-005"
+
+
+def test_what_is_left_out_shows_what_is_taken() -> None:
+    """Spacers that are not stated are none: a form must not show yes."""
+    bare = job.drop_value(ROOM, "parts.eye_spacers")
+    question = question_of("parts.eye_spacers")
+    assert question is not None
+    assert written(question, tomllib.loads(bare), "us") == {"spacers": "no"}

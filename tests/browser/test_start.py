@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 
 from rafterstay.core.quantities import show
 from rafterstay.web.pencil import pencilled
-from rafterstay.web.questions import FIFTEEN
+from rafterstay.web.questions import fifteen_of
 from tests.browser.conftest import Begin, settled
 from tests.browser.running import PROGRAM, ROOT, Run
 
@@ -65,11 +65,19 @@ def require_same_numbers(run: Run, page: Page) -> None:
         most, least = leg["max_tension_N"], leg["min_tension_N"]
         wanted = [str(leg["id"]), show(most, "force", system), show(least, "force", system)]  # type: ignore[arg-type]
         assert cells == wanted
-    figures = page.locator("#figures dd").all_text_contents()
-    ring = document["ring"]["max_tension_N"]  # type: ignore[index]
-    assert figures[2] == show(ring, "force", system)  # type: ignore[arg-type]
+    names = page.locator("#figures dt").all_text_contents()
+    figures = dict(zip(names, page.locator("#figures dd").all_text_contents(), strict=True))
+    ring = document["ring"]
+    if ring is None:
+        assert "Ring pull" not in figures
+    else:
+        assert figures["Ring pull"] == show(ring["max_tension_N"], "force", system)  # type: ignore[index,arg-type]
     spread = max(one["spread_m"] for one in document["combinations"])  # type: ignore[attr-defined]
-    assert figures[3].startswith(show(spread, "length", system))  # type: ignore[arg-type]
+    assert figures["Walls spread"].startswith(show(spread, "length", system))  # type: ignore[arg-type]
+    if "pretension_band" in document:
+        band = document["pretension_band"]
+        ends = [show(band[key], "force", system) for key in ("low_N", "high_N")]  # type: ignore[index,arg-type]
+        assert figures["Set the legs to"] == " to ".join(ends)
     listed = page.locator(".weakest .check a.working").all()
     ids = [str(link.get_attribute("href")).rpartition("/")[2] for link in listed]
     assert ids == [check["id"] for check in document["checks"]]  # type: ignore[attr-defined]
@@ -93,7 +101,7 @@ def test_by_mouse(visit: Begin, served: Run, width: int) -> None:
     page = one.page
     page.get_by_role("button", name="Start mine like this: Octagon").click()
     settled(page)
-    assert page.locator(".unanswered").count() == len(FIFTEEN) == 15
+    assert page.locator(".unanswered").count() == len(fifteen_of("polygon")) == 15
     assert "passes" not in page.locator("body").inner_text().lower()
     begun = page.evaluate("performance.now()")
     for name, answer in ANSWERS.items():
@@ -137,6 +145,70 @@ def test_by_keyboard_only(visit: Begin, served: Run) -> None:
     page.keyboard.press("Enter")
     page.wait_for_selector("h2#at:focus")
     assert page.locator("h2#at").inner_text().lower() == "leg 3"
+
+
+# An invented boat shed; every figure unequal and awkward.
+SHED = {
+    "title": "Boat shed",
+    "span": "18'-4 1/2\"",
+    "length": "31 ft",
+    "spacing": "1'-10\"",
+    "tie_every": "3",
+    "rise": "5 ft 2 5/8 in",
+    "height": "0.3",
+    "ridge": "board",
+    "snow": "22.5 psf",
+    "dead": "9 psf",
+    "species": "Hem-Fir",
+    "grade": "No. 1",
+    "ply": "2x10",
+    "gap": "1 1/8 in",
+    "rope": "7x19 galvanized 5/16 in",
+    "walls": "no help",
+}
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+def test_a_gable_by_mouse(visit: Begin, served: Run, width: int) -> None:
+    one = visit(viewport={"width": width, "height": 800})
+    page = one.page
+    page.get_by_role("button", name="Start mine like this: Gable workshop").click()
+    settled(page)
+    assert page.locator(".unanswered").count() == 15
+    begun = page.evaluate("performance.now()")
+    for name, answer in SHED.items():
+        field = page.locator(f"#f-{name}")
+        if field.evaluate("field => field.tagName") == "SELECT":
+            field.select_option(answer)
+        else:
+            field.click()
+            field.fill(answer)
+            page.mouse.click(3, 3)
+    require_all_answered(served, page)
+    assert (page.evaluate("performance.now()") - begun) / 1000.0 < THREE_MINUTES
+    page.get_by_role("link", name="Ridge", exact=True).click()
+    page.wait_for_selector("h2#at:focus")
+    assert page.locator("h2#at").inner_text().lower() == "ridge"
+    assert page.locator(".note #f-ridge").input_value() == "board"
+
+
+@pytest.mark.parametrize("name", ["gable-workshop", "bandstand", "pavilion", "round-house"])
+def test_every_kind_of_tie_has_the_numbers_of_check(visit: Begin, served: Run, name: str) -> None:
+    page = visit().open(f"/jobs/{name}?at=leg-1")
+    settled(page)
+    assert page.locator("h2#at").inner_text().lower() == "leg 1"
+    require_same_numbers(served, page)
+
+
+def test_a_tie_is_laid_otherwise_on_the_page(visit: Begin, served: Run, mine: str) -> None:
+    page = visit().open(f"/jobs/{mine}?at=leg-2")
+    settled(page)
+    page.locator("#f-layout").select_option("band")
+    page.wait_for_selector("svg#plan:not(:has(.part.ring))")
+    settled(page)
+    require_same_numbers(served, page)
+    page.get_by_role("button", name="Undo").click()
+    page.wait_for_selector("svg#plan .part.ring")
 
 
 def tab_to(page: Page, name: str) -> None:

@@ -423,7 +423,7 @@ def _letter_legs(sheet: _Sheet, design: Designed, labels: list[str]) -> None:
     at, clear = (0.5, 2.4) if design.tie.layout == "band" else (0.8, 1.4)
     room = 0.9 if at == 0.5 else 0.36
     if design.tie.n == 1:  # nothing crosses it
-        at, room = 0.74, 0.48
+        at, room = 0.74, 0.52
     for label, start, end in zip(labels, starts, ends, strict=True):
         first, last = sheet.point(start), sheet.point(end)
         long = math.dist(first, last)

@@ -13,10 +13,9 @@ import numpy as np
 from rafterstay import design
 from rafterstay.core.errors import Finding, RafterstayError
 from rafterstay.design import Design
-from rafterstay.job import Job
 from rafterstay.web.reading import job_of
 
-__all__ = ["Answer", "Answers", "is_served"]
+__all__ = ["Answer", "Answers"]
 
 _KEPT: Final = 24  # finished answers kept
 # Where nothing is known yet: even snow, and snow on one side towards a leg and a side.
@@ -90,26 +89,10 @@ class Answers:
         return found
 
 
-def is_served(job: Job) -> bool:
-    """Whether the page draws such a roof and tie: many sides, and legs to a ring."""
-    shape, layout = str(job.roof.shape), str(job.tie.layout)
-    return shape == "polygon" and layout == "ring"
-
-
-_NOT_DRAWN: Final = Finding(
-    "CL-044",
-    bound="a roof of many sides with legs to a ring: the page draws no other yet",
-    remedy="`rafterstay check` answers for this one.",
-)
-
-
 def _answer(text: str, only: frozenset[str]) -> Answer:
     whole = not only
     try:
-        job = job_of(text)
-        if not is_served(job):
-            return Answer(None, whole, (_NOT_DRAWN,))
-        return Answer(design.check(job, only=only), whole)
+        return Answer(design.check(job_of(text), only=only), whole)
     except RafterstayError as fault:
         return Answer(None, whole, fault.findings)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import threading
 from collections.abc import Awaitable, Callable, Mapping
 from functools import cache
@@ -22,14 +21,14 @@ from rafterstay.core.quantities import show
 from rafterstay.job.examples import example, examples
 from rafterstay.sheets.literal import printable
 from rafterstay.store import Conflict, JobText
-from rafterstay.web.answers import Answers, is_served
+from rafterstay.web.answers import Answers
 from rafterstay.web.desk import Desk
-from rafterstay.web.drawing import thumbnail_markup
+from rafterstay.web.drawing import kind_of_roof, thumbnail_markup
 from rafterstay.web.fields import form_names, snow_choices, written
 from rafterstay.web.guard import Guard
 from rafterstay.web.lines import line_view
 from rafterstay.web.questions import QUESTIONS
-from rafterstay.web.reading import system_of, tree_of
+from rafterstay.web.reading import job_of, system_of, tree_of
 from rafterstay.web.views import ask_sheet, asked, read_back, sheet
 from rafterstay.web.words import line_in_words, said_of
 from rafterstay.web.workbench import Outcome, Workbench
@@ -240,8 +239,11 @@ async def _told(_request: Request, error: Exception) -> Response:
 
 def _is_large(now: JobText) -> bool:
     """Whether the whole answer may keep a reader waiting for more than a second."""
-    found = re.search(r"^sides\s*=\s*(\d{1,3})", now.text, re.MULTILINE)
-    return found is not None and int(found[1]) > _LARGE
+    try:
+        job = job_of(now.text)
+    except (RafterstayError, ValueError):
+        return False
+    return (job.roof.sides or 0) > _LARGE or job.pretension.target != 0.0
 
 
 def _page(template: str, status: int = 200, **facts: Any) -> HTMLResponse:
@@ -270,16 +272,13 @@ def _examples() -> tuple[dict[str, str], ...]:
 
     found = []
     for name in examples():
-        job = jobs.loads(example(name))
-        if not is_served(job):
-            continue
-        done = design.check(job, only=("D+S/balanced",))
+        done = design.check(jobs.loads(example(name)), only=("D+S/balanced", "D+Lr/balanced"))
         found.append(
             {
                 "name": name,
                 "title": done.job.title,
                 "plan": thumbnail_markup(done, id=f"example-{name}"),
-                "sides": str(done.frame.n),
+                "kind": kind_of_roof(done),
             }
         )
     return tuple(found)

@@ -22,6 +22,7 @@ from rafterstay.job.read import FILE_NAME, LARGEST
 from rafterstay.sheets.literal import printable
 from rafterstay.store import JobFolder, create_folder, open_folder
 from rafterstay.web.pencil import Pencil, marked
+from rafterstay.web.reading import shape_of
 
 __all__ = ["Card", "Desk"]
 
@@ -102,8 +103,8 @@ class Desk:
                 )
             )
         called = title.strip()
-        pencil = Pencil.empty().answered(["title"] if called else [])
         text = set_value(example(like), "job.title", called or "My roof")
+        pencil = Pencil.empty(shape_of(text)).answered(["title"] if called else [])
         body = marked(text, pencil)
         _require_job(body)
         name = self._free_name(called or "my roof")

@@ -9,12 +9,19 @@ from typing import Final
 import numpy as np
 
 from rafterstay.core.quantities import show
-from rafterstay.sheets.plan import draw_figure, outline
+from rafterstay.sheets.plan import draw_figure, figure_scale
 from rafterstay.sheets.scene import ADVANCE, Circle, Path, Scene, Text
 from rafterstay.sheets.summary import Designed, drawn_state, share, weakest_leg_part
 from rafterstay.web.ink import to_markup
 
-__all__ = ["MOST_LETTERED", "plan_markup", "section_markup", "thumbnail_markup"]
+__all__ = [
+    "MOST_LETTERED",
+    "kind_of_roof",
+    "legs_in_words",
+    "plan_markup",
+    "section_markup",
+    "thumbnail_markup",
+]
 
 MOST_LETTERED: Final = 16  # legs; above this a list beside the plan is lettered instead
 _SIZE: Final = 100.0  # side of the plan, in units of its view box
@@ -38,13 +45,14 @@ def plan_markup(design: Designed, *, here: str, chosen: str = "") -> str:
     """
     scene = _plan_scene(design)
     reached = {f"leg-{leg + 1}": said for leg, said in enumerate(legs_in_words(design))}
+    parts = _PARTS | ({"hub": "Ridge"} if design.frame.shape == "gable" else {})
 
     def link(part: str) -> tuple[str, str] | None:
         if part.startswith("touch-"):
             part = part.removeprefix("touch-")
-            said = reached.get(part) or _PARTS.get(part, "")
+            said = reached.get(part) or parts.get(part, "")
             return f"{here}?at={part}#at", said
-        if part in reached or part in _PARTS:
+        if part in reached or part in parts:
             return f"{here}?at={part}#at", ""
         return None
 
@@ -80,17 +88,30 @@ def _plan_scene(design: Designed) -> Scene:
 
 def _touch_legs(scene: Scene, design: Designed) -> None:
     """Unseen ground over every leg and over its number, large enough for a thumb."""
-    feet, _, eyes = _points(design)
-    outer = _SIZE / 2 - _MARGIN / 2
-    per = (_SIZE / 2 - _MARGIN) / float(np.linalg.norm(outline(design), axis=1).max())
-    middle = _centre(scene)
+    feet, bolts, eyes = _points(design)
+    per, middle, n = _per_metre(design), _centre(scene), design.frame.n
+    numbers = per * feet + _MARGIN / 2 * feet / np.linalg.norm(feet, axis=1)[:, None]
+    layout = design.tie.layout
     for leg in range(design.tie.n):
         scene.part = f"touch-leg-{leg + 1}"
-        along = feet[leg] / np.linalg.norm(feet[leg])
-        scene.add(Path("touch", (_pair(middle + per * eyes[leg]), _pair(middle + outer * along))))
-        if design.frame.n <= MOST_LETTERED:
-            scene.add(Circle("ground", _pair(middle + outer * along), _TOUCH))
+        first, last = per * eyes[leg], numbers[leg]
+        thumbs = [numbers[leg]]
+        if layout == "band":
+            first, last = per * bolts[leg], per * eyes[leg]
+            thumbs = [(first + last) / 2]
+        elif layout == "cross":
+            first = numbers[(leg + n // 2) % n]
+            thumbs.append(first)
+        scene.add(Path("touch", (_pair(middle + first), _pair(middle + last))))
+        if n <= MOST_LETTERED:
+            for thumb in thumbs:
+                scene.add(Circle("ground", _pair(middle + thumb), _TOUCH))
     scene.part = ""
+
+
+def _per_metre(design: Designed) -> float:
+    """Units of the view box to a metre of the roof."""
+    return 1000.0 / figure_scale(design, size=_SIZE, margin=_MARGIN)
 
 
 def _centre(scene: Scene) -> np.ndarray:
@@ -117,8 +138,10 @@ def _pair(point: np.ndarray) -> tuple[float, float]:
 def _draw_tags(scene: Scene, design: Designed) -> None:
     """A name with a leader in each corner of the drawing, for parts too small to touch."""
     feet, _, eyes = _points(design)
-    middle = _centre(scene)
-    per = (_SIZE / 2 - _MARGIN) / float(np.linalg.norm(outline(design), axis=1).max())
+    middle, per = _centre(scene), _per_metre(design)
+    if design.frame.shape == "gable":
+        _draw_gable_tags(scene, design, per)
+        return
     for part, corner in (("ring", 315.0), ("hub", 45.0), ("wall", 225.0), ("rafter", 135.0)):
         if part == "ring" and design.tie.layout != "ring":
             continue
@@ -139,6 +162,23 @@ def _draw_tags(scene: Scene, design: Designed) -> None:
     scene.part = ""
 
 
+def _draw_gable_tags(scene: Scene, design: Designed, per: float) -> None:
+    """Ridge, walls and rafters of a gable, each with a leader from its corner."""
+    roof, middle = design.job.roof, _centre(scene)
+    aside = roof.spacing * max(1, int(0.36 * roof.length / roof.spacing))
+    for part, corner, target in (
+        ("hub", (1, 1), (aside + roof.spacing / 2, 0.0)),
+        ("wall", (-1, -1), (-aside, -roof.span / 2)),
+        ("rafter", (1, -1), (aside, -0.36 * roof.span)),
+    ):
+        to = _pair(middle + per * np.array(target))
+        knee = np.array([to[0] + 2.0 * corner[0], _SIZE / 2 + corner[1] * (_SIZE / 2 - 9.0)])
+        _tag(scene, part, corner, knee, word="RIDGE" if part == "hub" else "")
+        scene.part = f"leader-{part}"
+        scene.add(Path("leader", (_pair(knee), to)), Circle("leader", to, 0.5, fill="ink"))
+    scene.part = ""
+
+
 def _gap_near(azimuth: float, n: int) -> tuple[int, float]:
     """The side between two legs through which a leader from a corner passes, and its middle.
 
@@ -155,9 +195,11 @@ def _gap_near(azimuth: float, n: int) -> tuple[int, float]:
     return side, math.radians(ways[side])
 
 
-def _tag(scene: Scene, part: str, corner: tuple[int, int], knee: np.ndarray) -> None:
+def _tag(
+    scene: Scene, part: str, corner: tuple[int, int], knee: np.ndarray, *, word: str = ""
+) -> None:
     """The name on a shelf along the edge of the drawing, and ground for a thumb around it."""
-    word = {"ring": "RING", "hub": "HUB", "wall": "WALLS", "rafter": "RAFTERS"}[part]
+    word = word or {"ring": "RING", "hub": "HUB", "wall": "WALLS", "rafter": "RAFTERS"}[part]
     size, height = 3.2, 14.2
     width = max(14.2, len(word) * size * ADVANCE)
     left = 0.4 if corner[0] < 0 else _SIZE - width - 0.4
@@ -269,6 +311,18 @@ def _upright(scene: Scene, x: float, ends: tuple[float, float], to: float, name:
     scene.add(Text("dimension", (x - 1.0, (low + high) / 2), name, 3.4, "middle", angle=90.0))
 
 
+def kind_of_roof(design: Designed) -> str:
+    """Roof and tie in a few words."""
+    if design.frame.shape == "gable":
+        return "a gable, tied straight across"
+    tied = {
+        "ring": "legs to a ring",
+        "band": "a band round the plate",
+        "cross": "ties straight across",
+    }[design.tie.layout]
+    return f"a roof with {design.frame.n} sides, {tied}"
+
+
 def thumbnail_markup(design: Designed, *, id: str) -> str:  # noqa: A002
     """A small plan without lettering, for the first page.
 
@@ -282,8 +336,5 @@ def thumbnail_markup(design: Designed, *, id: str) -> str:  # noqa: A002
     scene = draw_figure(design, size=60.0, margin=5.0, bubble=1.6, letters=())
     keep = [shape for shape in scene.shapes if shape.layer != "number"]
     scene.shapes[:] = keep
-    sides = design.frame.n
-    said = f"Plan of a roof with {sides} sides, as many legs and a ring"
-    if design.tie.layout != "ring":
-        said = f"Plan of a roof with {sides} rafters and {design.tie.n} legs"
+    said = f"Plan of {kind_of_roof(design)}"
     return to_markup(scene, id=id, said=said, link=lambda _: None)

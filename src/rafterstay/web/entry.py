@@ -9,8 +9,9 @@ from rafterstay import job as jobs
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.web.fields import Stated, follow, form_names, stated, written
 from rafterstay.web.pencil import marked, pencilled
-from rafterstay.web.questions import QUESTIONS, Question, question_of
-from rafterstay.web.reading import job_of, system_of, tree_of
+from rafterstay.web.question import Question
+from rafterstay.web.questions import fifteen_of, questions_of
+from rafterstay.web.reading import job_of, layout_of, shape_of, system_of, tree_of
 
 __all__ = ["Entered", "changed", "enter", "set_aside"]
 
@@ -42,7 +43,7 @@ def changed(text: str, form: Mapping[str, str]) -> list[Question]:
     """
     tree, system, pencil = tree_of(text), system_of(text), pencilled(text)
     found = []
-    for question in QUESTIONS:
+    for question in questions_of(shape_of(text), layout_of(text)):
         names = form_names(question)
         if not any(name in form for name in names):
             continue
@@ -100,7 +101,7 @@ def _with_answer(text: str, question: Question, form: Mapping[str, str]) -> str:
     if question.name in pencil:
         now = now | dict.fromkeys(_leading(question), "")
     filled = {name: form.get(name, now[name]) for name in form_names(question)}
-    if not any(filled[name].strip() for name in _leading(question)):
+    if not question.optional and not any(filled[name].strip() for name in _leading(question)):
         raise InputError(
             Finding(
                 "IN-005",
@@ -110,7 +111,7 @@ def _with_answer(text: str, question: Question, form: Mapping[str, str]) -> str:
             )
         )
     answer = stated(question, filled, system)
-    text = _put(text, answer | follow(question, answer))
+    text = _put(text, answer | follow(question, answer, tree))
     text = marked(text, pencil.answered([question.name]))
     job_of(text)
     return text
@@ -126,14 +127,8 @@ def set_aside(text: str, name: str) -> str:
     Returns:
         The file.
     """
-    known = any(question.name == name for question in QUESTIONS)
+    known = any(question.name == name for question in fifteen_of(shape_of(text)))
     return marked(text, pencilled(text).not_known(name)) if known else text
-
-
-def told_at(found: Finding) -> str:
-    """Name of the question a finding is about; empty where it is none of them."""
-    question = question_of(found.key)
-    return question.name if question else ""
 
 
 def _put(text: str, values: Stated) -> str:

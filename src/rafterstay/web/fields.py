@@ -9,12 +9,21 @@ from typing import Any, Final
 from rafterstay import catalog
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.core.quantities import System, parse, show
-from rafterstay.job.keys import Choice
+from rafterstay.job.keys import Choice, Key
 from rafterstay.job.nouns import keys
-from rafterstay.web.questions import Question
+from rafterstay.web.question import Question
 from rafterstay.web.roofing import roofings
 
-__all__ = ["Stated", "choices", "follow", "form_names", "snow_choices", "stated", "written"]
+__all__ = [
+    "Stated",
+    "choices",
+    "follow",
+    "form_names",
+    "names_for",
+    "snow_choices",
+    "stated",
+    "written",
+]
 
 # Values to put into the job file by key; None leaves the key out.
 Stated = dict[str, str | int | bool | list[str] | None]
@@ -22,6 +31,7 @@ Stated = dict[str, str | int | bool | list[str] | None]
 _FINISHES: Final = (" galvanized ", " stainless ", " bright ")
 _EXTRA: Final = {
     "hub": ("hub", "hub_radius", "hub_width", "hub_depth"),
+    "spacing": ("spacing", "tie_every"),
     "walls": ("walls", "walls_least", "walls_most"),
     "roofing": ("dead", "roofing"),
     "snow": ("snow", "snow_on", "exposure", "thermal", "importance", "slippery", "level"),
@@ -61,8 +71,12 @@ def written(question: Question, tree: Mapping[str, Any], system: System) -> dict
         return dict(zip(form_names(question), said, strict=True))
     if question.name == "across":
         return {"across": _doubled(first, system)}
-    if question.kind == "length":
-        return {question.name: _shown(first, "length", system)}
+    if not first:
+        first = _usual(question.keys[0])
+    if question.kind == "spacing":
+        return {"spacing": _shown(first, "length", system), "tie_every": _plain(values[1])}
+    if question.kind in ("length", "force", "pressure"):
+        return {question.name: _shown(first, question.kind, system)}
     return {question.name: first}
 
 
@@ -83,8 +97,12 @@ def stated(question: Question, form: Mapping[str, str], system: System) -> State
     text = {name: form.get(name, "").strip() for name in form_names(question)}
     first = text[question.name]
     key = question.keys[0]
+    if question.optional and not first:
+        return {key: None}
     if question.kind == "hub":
         return _hub(text)
+    if question.kind == "spacing":
+        return {key: first, question.keys[1]: _counted(text["tie_every"])}
     if question.kind == "walls":
         pair = [text["walls_least"], text["walls_most"]]
         return {key: first, question.keys[1]: pair if first == "stiff" else None}
@@ -94,7 +112,7 @@ def stated(question: Question, form: Mapping[str, str], system: System) -> State
     if question.kind == "snow":
         return _snow(question, text)
     if question.kind == "count":
-        return {key: int(first) if first.isascii() and first.isdigit() else first}
+        return {key: _counted(first)}
     if question.kind == "flag":
         return {key: first == "yes"}
     if question.name == "across":
@@ -102,24 +120,44 @@ def stated(question: Question, form: Mapping[str, str], system: System) -> State
     return {key: first}
 
 
-def follow(question: Question, answer: Stated) -> Stated:
-    """What goes with an answer: thimble, sleeve and ring rope follow the rope of the legs.
+def follow(question: Question, answer: Stated, tree: Mapping[str, Any]) -> Stated:
+    """What goes with an answer.
+
+    Thimble, sleeve and ring rope follow the rope of the legs; a band lies on the plate; legs
+    that meet in mid-air need a ring, and get one of the usual size (common practice, no source).
+
+    Args:
+        question: What was answered.
+        answer: Values by key.
+        tree: The parsed job file before it.
 
     Returns:
         Values by key; a part that the catalogue does not have in that size stays as it was.
     """
+    layout = answer.get("tie.layout")
+    if layout == "band":
+        return {"tie.height": "0"}
+    if layout == "ring" and not _at(tree, "tie.ring_radius"):
+        leg = str(_at(tree, "parts.rope"))
+        ring = _at(tree, "parts.ring_rope") or _next_size(leg, _size_of(leg))
+        return {"tie.ring_radius": "6 in", "parts.ring_rope": ring}
     rope = answer.get("parts.rope")
     if question.name != "rope" or not isinstance(rope, str) or rope not in choices("rope"):
         return {}
-    start = next(word for word in _FINISHES if word in rope)
-    size = rope.partition(start)[2]
+    size = _size_of(rope)
     found: Stated = {}
     if f"heavy {size}" in choices("thimble"):
         found["parts.thimble"] = f"heavy {size}"
     if f"copper oval {size}" in choices("sleeve"):
         found["parts.sleeve"] = f"copper oval {size}"
-    found["parts.ring_rope"] = _next_size(rope, size)
+    if _at(tree, "parts.ring_rope"):
+        found["parts.ring_rope"] = _next_size(rope, size)
     return found
+
+
+def _size_of(rope: str) -> str:
+    """The end of a rope's name, after its finish."""
+    return next((rope.partition(word)[2] for word in _FINISHES if word in rope), "")
 
 
 def _next_size(rope: str, size: str) -> str:
@@ -147,6 +185,39 @@ def choices(shelf: str) -> tuple[str, ...]:
         pairs = (name.rpartition(" No. ") for name in catalog.timbers())
         return tuple(dict.fromkeys((a, f"No. {b}")[part] for a, _, b in pairs))
     return catalog.names(shelf)  # type: ignore[arg-type]
+
+
+@cache
+def names_for(question: Question) -> tuple[str, ...]:
+    """What a choice offers: names of its shelf, or the words its key allows.
+
+    Args:
+        question: Of kind ``choice``.
+
+    Returns:
+        Names in the order they are listed.
+    """
+    if question.shelf != "words":
+        return choices(question.shelf) if question.shelf else ()
+    key = _key_of(question.keys[0])
+    return tuple(str(word) for word in key.words) if isinstance(key, Choice) else ()
+
+
+@cache
+def _key_of(dotted: str) -> Key | None:
+    path = tuple(dotted.split("."))
+    return next((key for known, key in keys() if known == path and isinstance(key, Key)), None)
+
+
+def _usual(dotted: str) -> str:
+    """What a key left out is taken for, as far as it can be written in a form."""
+    key = _key_of(dotted)
+    usual = key.default if key else None
+    return _plain(usual) if isinstance(usual, str | bool | int) else ""
+
+
+def _counted(text: str) -> int | str:
+    return int(text) if text.isascii() and text.isdigit() else text
 
 
 @cache

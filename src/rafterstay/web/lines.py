@@ -33,6 +33,7 @@ def line_view(design: Designed) -> dict[str, Any]:
     moved_heads = np.tile([0.0, 0.0, -float(forces.hub_drop[row])], (frame.n, 1))
     share = design.tie.height / frame.rise
     moved_bolts = (1.0 - share) * moved_feet + share * moved_heads
+    gable = frame.shape == "gable"
     has_ring = design.tie.layout == "ring"
     stops = design.tie.stops
     moved_eyes = _ring_moves(design, row, moved_bolts) if has_ring else moved_bolts[stops]
@@ -46,6 +47,9 @@ def line_view(design: Designed) -> dict[str, Any]:
         ("leg", bolts, eyes, moved_bolts, moved_eyes),
         ("ring", eyes, np.roll(eyes, -1, 0), moved_eyes, np.roll(moved_eyes, -1, 0)),
     ):
+        if gable and kind == "plate":
+            lines += _long_lines(design, times)
+            continue
         lines += [
             {
                 "kind": kind,
@@ -57,6 +61,31 @@ def line_view(design: Designed) -> dict[str, Any]:
     state = state_in_words(forces.states[row].id, design)
     said = f"Shape under {state}, drawn {times} times too large" if times > 1 else f"Under {state}"
     return {"lines": lines, "times": times, "said": said, "rise": frame.rise}
+
+
+def _long_lines(design: Designed, times: int) -> list[dict[str, Any]]:
+    """Plates and ridge of a gable, and its other pairs: at rest, the tied pair moves alone."""
+    roof, frame = design.job.roof, design.frame
+    nodes = np.asarray(frame.nodes)
+    along = np.array([roof.length / 2, 0.0, 0.0])
+    points = [*nodes[frame.feet], nodes[frame.heads].mean(axis=0)]
+    ends = [("plate" if z < 1 else "hip", p - along, p + along) for z, p in enumerate(points)]
+    step = np.array([roof.spacing, 0.0, 0.0])
+    side = int(roof.length / 2 / roof.spacing)
+    for k in (k for k in range(-side, side + 1) if k):
+        ends += [
+            ("other", foot + k * step, head + k * step)
+            for foot, head in zip(nodes[frame.feet], nodes[frame.heads], strict=True)
+        ]
+    still = np.zeros((2, 3))
+    return [
+        {
+            "kind": kind,
+            "ends": np.round([start, end], 4).tolist(),
+            "moves": (times * still).tolist(),
+        }
+        for kind, start, end in ends
+    ]
 
 
 def _ring_moves(design: Designed, row: int, bolts: Floats) -> Floats:

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from rafterstay.web.questions import FIFTEEN
+from rafterstay.web.questions import QUESTIONS, fifteen_of
 
 __all__ = ["Pencil", "marked", "pencilled"]
 
@@ -33,9 +33,9 @@ class Pencil:
     unknown: frozenset[str] = frozenset()
 
     @classmethod
-    def empty(cls) -> Pencil:
-        """A sheet on which nothing is answered."""
-        return cls(unanswered=frozenset(one.name for one in FIFTEEN))
+    def empty(cls, shape: str = "polygon") -> Pencil:
+        """A sheet of such a roof on which nothing is answered."""
+        return cls(unanswered=frozenset(one.name for one in fifteen_of(shape)))
 
     def __contains__(self, name: object) -> bool:
         return name in self.unanswered or name in self.unknown
@@ -59,7 +59,7 @@ def pencilled(text: str) -> Pencil:
     >>> sorted(pencilled("a = 1\n# Not known yet, a stand-in is used: snow, rise\n").unknown)
     ['rise', 'snow']
     """
-    known = {question.name for question in FIFTEEN}
+    known = {question.name for question in QUESTIONS}
     found = {words: frozenset(names.split(", ")) & known for words, names in _LINE.findall(text)}
     return Pencil(**{field: found.get(words, frozenset()) for field, words in _WORDS.items()})
 
@@ -75,7 +75,7 @@ def marked(text: str, pencil: Pencil) -> str:
     bare = _LINE.sub("", text)
     lines = [
         f"# {words}, a stand-in is used: "
-        + ", ".join(one.name for one in FIFTEEN if one.name in getattr(pencil, field))
+        + ", ".join(one.name for one in QUESTIONS if one.name in getattr(pencil, field))
         for field, words in _WORDS.items()
         if getattr(pencil, field)
     ]

@@ -2,60 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
-__all__ = ["FIFTEEN", "GROUPS", "MORE", "QUESTIONS", "Kind", "Question", "question_of"]
+from rafterstay.web.further import MORE
+from rafterstay.web.question import DEPARTMENT, SHOP, TAPE, YARD, Question
 
-Kind = Literal[
-    "text", "count", "length", "height", "snow", "roofing", "hub", "walls", "choice", "flag"
-]
+__all__ = ["FIFTEEN", "QUESTIONS", "fifteen_of", "question_of", "questions_of"]
 
+POLYGON: Final = ("polygon",)
+GABLE: Final = ("gable",)
 
-@dataclass(frozen=True)
-class Question:
-    """One thing the page asks.
-
-    Attributes:
-        name: Of its form field.
-        label: In the trade's words.
-        kind: How it is written and read.
-        keys: Keys of the job file it answers; the first is the one shown.
-        group: Part of the roof it belongs to, as ``GROUPS`` lists them.
-        where: One line: where the answer is found.
-        ask: Whom to ask who does not know it; empty where one measures or chooses oneself.
-        shelf: What a choice is made from: a kind of the catalogue, or ``species``, ``grade``.
-    """
-
-    name: str
-    label: str
-    kind: Kind
-    keys: tuple[str, ...]
-    group: str
-    where: str
-    ask: str = ""
-    shelf: str = ""
-
-
-_TAPE: Final = "To tape on the frame"
-_DEPARTMENT: Final = "Building department"
-_YARD: Final = "Lumber yard"
-_SHOP: Final = "Rope shop"
-
-# Part of the roof, and its heading on the page.
-GROUPS: Final = {
-    "sheet": "The job",
-    "plan": "Plan",
-    "section": "Section",
-    "hub": "Hub",
-    "roof": "Weight on the roof",
-    "rafter": "Rafters",
-    "leg": "Legs",
-    "wall": "Walls",
-    "ring": "Ring",
-}
-
-FIFTEEN: Final = (
+_ASKED: Final = (
     Question(
         "title",
         "Title",
@@ -71,7 +28,8 @@ FIFTEEN: Final = (
         ("roof.sides",),
         "plan",
         "Count the corners of the plate, which is the number of hips.",
-        _TAPE,
+        TAPE,
+        shapes=POLYGON,
     ),
     Question(
         "across",
@@ -81,7 +39,8 @@ FIFTEEN: Final = (
         "plan",
         "Tape level between two opposite corners, where the hips' feet bear; with an odd number "
         "of sides, centre to corner, doubled.",
-        _TAPE,
+        TAPE,
+        shapes=POLYGON,
     ),
     Question(
         "rise",
@@ -90,7 +49,7 @@ FIFTEEN: Final = (
         ("roof.rise",),
         "section",
         "Plumb from where the heads bear at the hub down to the height of the plate.",
-        _TAPE,
+        TAPE,
     ),
     Question(
         "height",
@@ -99,7 +58,7 @@ FIFTEEN: Final = (
         ("tie.height",),
         "section",
         "Where the bolts go, above the plate: 1/3 of the rise, or a length. Lower pulls less.",
-        _TAPE,
+        TAPE,
     ),
     Question(
         "hub",
@@ -109,7 +68,8 @@ FIFTEEN: Final = (
         "hub",
         "Look up to where the heads meet: in one point, on a solid block (disc), or on a ring of "
         "beams with a hole in it.",
-        _TAPE,
+        TAPE,
+        shapes=POLYGON,
     ),
     Question(
         "snow",
@@ -127,7 +87,7 @@ FIFTEEN: Final = (
         "roof",
         "The building department states it for your site; ask whether its figure is for the roof "
         "or for the ground.",
-        _DEPARTMENT,
+        DEPARTMENT,
     ),
     Question(
         "dead",
@@ -136,7 +96,7 @@ FIFTEEN: Final = (
         ("loads.dead",),
         "roof",
         "Pick the roofing by name, or write the weight the maker states with everything under it.",
-        _YARD,
+        YARD,
     ),
     Question(
         "species",
@@ -145,7 +105,7 @@ FIFTEEN: Final = (
         ("rafter.species",),
         "rafter",
         "Letters in the grade stamp on the plank: DF-L, HF, SPF or SP.",
-        _YARD,
+        YARD,
         "species",
     ),
     Question(
@@ -155,7 +115,7 @@ FIFTEEN: Final = (
         ("rafter.grade",),
         "rafter",
         "The number in the same stamp.",
-        _YARD,
+        YARD,
         "grade",
     ),
     Question(
@@ -165,7 +125,7 @@ FIFTEEN: Final = (
         ("rafter.ply",),
         "rafter",
         "Size one plank was sold as; a 2x10 tapes 1 1/2 by 9 1/4 in.",
-        _TAPE,
+        TAPE,
         "ply",
     ),
     Question(
@@ -175,7 +135,7 @@ FIFTEEN: Final = (
         ("rafter.plies",),
         "rafter",
         "Count the planks side by side in one hip; the eye of a leg sits between two.",
-        _TAPE,
+        TAPE,
     ),
     Question(
         "gap",
@@ -184,7 +144,7 @@ FIFTEEN: Final = (
         ("rafter.gap",),
         "rafter",
         "Tape the clear space between the two planks.",
-        _TAPE,
+        TAPE,
     ),
     Question(
         "rope",
@@ -193,7 +153,7 @@ FIFTEEN: Final = (
         ("parts.rope",),
         "leg",
         "On the reel's label: lay, finish and size. Thimble, sleeve and ring rope follow it.",
-        _SHOP,
+        SHOP,
         "rope",
     ),
     Question(
@@ -203,82 +163,110 @@ FIFTEEN: Final = (
         ("support.walls", "support.wall_stiffness"),
         "wall",
         "No help, unless an engineer has stated how stiff they are against the thrust.",
-        _DEPARTMENT,
+        DEPARTMENT,
     ),
 )
 
-# What belongs to a part beyond the fifteen: shown when the part is touched.
-MORE: Final = (
+_OF_A_GABLE: Final = (
     Question(
-        "ring_radius",
-        "Radius of the ring",
+        "span",
+        "Span",
         "length",
-        ("tie.ring_radius",),
-        "ring",
-        "From the middle of the ring to the crown of an eye on it.",
+        ("roof.span",),
+        "plan",
+        "Tape level across the building, between where the two rafters of a pair bear.",
+        TAPE,
+        shapes=GABLE,
     ),
     Question(
-        "ring_rope",
-        "Rope of the ring",
+        "length",
+        "Length along the ridge",
+        "length",
+        ("roof.length",),
+        "plan",
+        "Tape along the plate from end wall to end wall.",
+        TAPE,
+        shapes=GABLE,
+    ),
+    Question(
+        "spacing",
+        "Spacing of the rafters",
+        "spacing",
+        ("roof.spacing", "roof.tie_every"),
+        "plan",
+        "Tape from middle to middle of two neighbours along the plate. With a tie at every "
+        "second pair the plate carries the thrust of the pair between.",
+        TAPE,
+        shapes=GABLE,
+    ),
+    Question(
+        "ridge",
+        "Ridge",
         "choice",
-        ("parts.ring_rope",),
-        "ring",
-        "It pulls harder than a leg where there are more than six, so it is thicker.",
-        _SHOP,
-        "rope",
-    ),
-    Question(
-        "turnbuckle",
-        "Turnbuckle",
-        "choice",
-        ("parts.turnbuckle",),
-        "leg",
-        "Ends, thread and take-up are cast or stamped on the body.",
-        _SHOP,
-        "turnbuckle",
-    ),
-    Question(
-        "bolt",
-        "Bolt",
-        "choice",
-        ("parts.bolt",),
-        "leg",
-        "Through both plies and the eye between them.",
-        _SHOP,
-        "bolt",
-    ),
-    Question(
-        "thimble",
-        "Thimble",
-        "choice",
-        ("parts.thimble",),
-        "leg",
-        "One in each eye, of the rope's size.",
-        _SHOP,
-        "thimble",
-    ),
-    Question(
-        "sleeve",
-        "Sleeve",
-        "choice",
-        ("parts.sleeve",),
-        "leg",
-        "One on each eye, of the rope's size and for its metal.",
-        _SHOP,
-        "sleeve",
-    ),
-    Question(
-        "spacers",
-        "Spacers beside the eye",
-        "flag",
-        ("parts.eye_spacers",),
-        "leg",
-        "Washers that hold the eye in the middle between the plies: the bolt bends less.",
+        ("roof.ridge",),
+        "ridge",
+        "A board only lies between the heads; a beam stands on posts and carries them, and "
+        "takes the thrust away.",
+        TAPE,
+        "words",
+        shapes=GABLE,
     ),
 )
 
-QUESTIONS: Final = (*FIFTEEN, *MORE)
+QUESTIONS: Final = (*_ASKED, *_OF_A_GABLE, *MORE)
+_BY_NAME: Final = {question.name: question for question in QUESTIONS}
 _BY_KEY: Final = {key: question for question in QUESTIONS for key in question.keys}
+# A gable has no sides, corners or hub; of its plies two stand at every tie.
+FIFTEEN: Final = {
+    "polygon": tuple(one.name for one in _ASKED),
+    "gable": (
+        "title",
+        "span",
+        "length",
+        "spacing",
+        "rise",
+        "height",
+        "ridge",
+        "snow",
+        "dead",
+        "species",
+        "grade",
+        "ply",
+        "gap",
+        "rope",
+        "walls",
+    ),
+}
+
+
+def fifteen_of(shape: str) -> tuple[Question, ...]:
+    """The fifteen questions a roof must have answered.
+
+    Args:
+        shape: ``polygon`` or ``gable``.
+
+    Returns:
+        In the order they are asked.
+
+    >>> [len(fifteen_of(shape)) for shape in ("polygon", "gable")]
+    [15, 15]
+    """
+    return tuple(_BY_NAME[name] for name in FIFTEEN.get(shape, FIFTEEN["polygon"]))
+
+
+def questions_of(shape: str, layout: str) -> tuple[Question, ...]:
+    """Every question such a roof and tie have: the fifteen first.
+
+    Args:
+        shape: ``polygon`` or ``gable``.
+        layout: ``ring``, ``band`` or ``cross``.
+
+    Returns:
+        Questions.
+    """
+    first = fifteen_of(shape)
+    rest = (one for one in QUESTIONS if one not in first and one.is_for(shape, layout))
+    return (*first, *rest)
 
 
 def question_of(key: str) -> Question | None:

@@ -11,7 +11,7 @@ from rafterstay import job as jobs
 from rafterstay.core.quantities import System
 from rafterstay.job import Job
 
-__all__ = ["job_of", "system_of", "tree_of"]
+__all__ = ["job_of", "layout_of", "shape_of", "system_of", "tree_of"]
 
 _KEPT: Final = 16  # texts: a few tabs, with what was before their last change
 
@@ -44,3 +44,23 @@ def system_of(text: str) -> System:
     """
     heading = tree_of(text).get("job")
     return "si" if isinstance(heading, dict) and heading.get("show") == "si" else "us"
+
+
+def shape_of(text: str) -> str:
+    r"""Shape of the roof a job file states.
+
+    >>> shape_of("[roof]\nshape = 'gable'"), shape_of("")
+    ('gable', 'polygon')
+    """
+    return _word(text, "roof", "shape", "polygon")
+
+
+def layout_of(text: str) -> str:
+    """How the tie of a job file runs."""
+    return _word(text, "tie", "layout", "ring")
+
+
+def _word(text: str, table: str, key: str, usual: str) -> str:
+    found = tree_of(text).get(table)
+    word = found.get(key, usual) if isinstance(found, dict) else usual
+    return word if isinstance(word, str) else usual

@@ -25,10 +25,11 @@ from rafterstay.sheets.words import GEOMETRY
 from rafterstay.store import JobText
 from rafterstay.web.answers import Answer
 from rafterstay.web.drawing import MOST_LETTERED, legs_in_words, plan_markup, section_markup
-from rafterstay.web.fields import choices, form_names, written
+from rafterstay.web.fields import choices, form_names, names_for, written
 from rafterstay.web.pencil import Pencil, pencilled
-from rafterstay.web.questions import FIFTEEN, GROUPS, MORE, QUESTIONS, Question
-from rafterstay.web.reading import system_of, tree_of
+from rafterstay.web.question import GROUPS, Question
+from rafterstay.web.questions import fifteen_of, questions_of
+from rafterstay.web.reading import layout_of, shape_of, system_of, tree_of
 from rafterstay.web.roofing import roofings
 from rafterstay.web.spoken import in_words
 from rafterstay.web.words import said_of, state_in_words, verdict_in_words
@@ -39,13 +40,13 @@ __all__ = ["Asked", "ask_sheet", "asked", "read_back", "sheet"]
 _TOUCHED: Final = {
     "leg": (("leg",), {"rope", "eye", "turnbuckle", "shackle", "bolt", "leg", "wood"}),
     "ring": (("ring",), {"ring", "hubplate"}),
-    "hub": (("hub",), {"hub"}),
+    "hub": (("hub", "ridge"), {"hub"}),
     "wall": (("wall",), {"wall", "plate", "holddown"}),
     "rafter": (("rafter",), {"rafter", "ply", "wood"}),
     "roof": (("roof",), {"unbalanced"}),
 }
 _STAGES: Final = (
-    ("Roof", ("plan", "section", "hub", "wall")),
+    ("Roof", ("plan", "section", "hub", "ridge", "wall")),
     ("Loads", ("roof",)),
     ("Rafters", ("rafter",)),
     ("Tie", ("leg",)),
@@ -97,7 +98,7 @@ def asked(
         question.name: _asked(
             question, written(question, tree, system), pencil, typed, faults, system
         )
-        for question in QUESTIONS
+        for question in questions_of(shape_of(text), layout_of(text))
     }
 
 
@@ -157,7 +158,7 @@ def _options(question: Question, system: System) -> tuple[tuple[str, tuple[str, 
             groups.setdefault(f"{lay}, metric", []).append(name)
         order = sorted(groups, key=lambda lay: lay.endswith("metric") != (system == "si"))
         return tuple((lay, tuple(groups[lay])) for lay in order)
-    return (("", choices(question.shelf)),) if question.shelf else ()
+    return (("", names_for(question)),) if question.shelf else ()
 
 
 def read_back(question: Question, text: str, system: System) -> str:
@@ -171,7 +172,7 @@ def read_back(question: Question, text: str, system: System) -> str:
     Returns:
         Words; empty where it is no length or cannot be read yet.
     """
-    if question.kind not in ("length", "height") or not text.strip():
+    if question.kind not in ("length", "height", "spacing") or not text.strip():
         return ""
     try:
         if question.kind == "height" and not any(mark.isalpha() or mark in "'\"" for mark in text):
@@ -204,7 +205,7 @@ def sheet(
     Returns:
         Facts for the template.
     """
-    pencil = pencilled(now.text)
+    pencil, fifteen = pencilled(now.text), fifteen_of(shape_of(now.text))
     drawn = answer.design or (stale.design if stale else None)
     here = f"/jobs/{name}"
     facts: dict[str, Any] = {
@@ -216,11 +217,12 @@ def sheet(
         "at": at,
         "touched": at.partition("-")[0],
         "groups": GROUPS,
-        "more": {one.name for one in MORE},
-        "stages": _stages(shown),
+        "fifteen": {one.name for one in fifteen},
+        "gable": shape_of(now.text) == "gable",
+        "stages": _stages(shown, fifteen),
         "later": _LATER,
-        "open": [one.name for one in FIFTEEN if one.name in pencil],
-        "unknown": [one.name for one in FIFTEEN if one.name in pencil.unknown],
+        "open": [one.name for one in fifteen if one.name in pencil],
+        "unknown": [one.name for one in fifteen if one.name in pencil.unknown],
         "faulty": [one for one in shown.values() if one.faults],
         "whole": answer.whole,
         "stale": answer.design is None and drawn is not None,
@@ -233,13 +235,15 @@ def sheet(
     return facts
 
 
-def _stages(shown: Mapping[str, Asked]) -> list[tuple[str, str, bool]]:
+def _stages(
+    shown: Mapping[str, Asked], fifteen: tuple[Question, ...]
+) -> list[tuple[str, str, bool]]:
     """Name, first question and whether all is answered, of each stage the page serves."""
     found = []
     for stage, groups in _STAGES:
         of_it = [one for one in shown.values() if one.question.group in groups]
-        fifteen = [one for one in of_it if one.question in FIFTEEN]
-        found.append((stage, fifteen[0].question.name, all(one.state == "ink" for one in fifteen)))
+        first = [one for one in of_it if one.question in fifteen]
+        found.append((stage, first[0].question.name, all(one.state == "ink" for one in first)))
     return found
 
 
@@ -264,6 +268,7 @@ def _drawn(design: Designed, here: str, at: str, *, provisional: bool) -> dict[s
             ("Largest pull", f"{show(most.most, 'force', system)}, leg {most.leg}"),
             ("Least pull", f"{show(least.least, 'force', system)}, leg {least.leg}"),
             *([] if ring is None else [("Ring pull", show(ring, "force", system))]),
+            *_set_to(design, system),
             (
                 "Walls spread",
                 f"{spread} of {show(design.job.limits.spread, 'length', system)}",
@@ -276,6 +281,17 @@ def _drawn(design: Designed, here: str, at: str, *, provisional: bool) -> dict[s
         "note": _note(design, at, pulls),
         "assumed": design.job.assumed,
     }
+
+
+def _set_to(design: Designed, system: System) -> list[tuple[str, str]]:
+    """Between which pulls the legs may be set, where that was asked and worked out."""
+    band = getattr(design, "band", None)
+    if band is None:
+        return []
+    if band.status == "none":
+        return [("Set the legs to", "no pull is right")]
+    ends = [show(pull, "force", system) for pull in (band.low, band.high) if pull is not None]
+    return [("Set the legs to", " to ".join(ends))]
 
 
 def _note(design: Designed, at: str, pulls: tuple[LegPull, ...]) -> dict[str, Any] | None:
@@ -301,7 +317,7 @@ def _note(design: Designed, at: str, pulls: tuple[LegPull, ...]) -> dict[str, An
                 f"{show(pull.least, 'force', system)} in {state_in_words(pull.least_in, design)}",
             ),
             (
-                "Length, bolt to ring",
+                "Length, bolt to ring" if design.tie.layout == "ring" else "Length, bolt to bolt",
                 show(float(design.tie.leg_lengths[leg - 1]), "length", system),
             ),
         ]
@@ -318,6 +334,8 @@ def _note(design: Designed, at: str, pulls: tuple[LegPull, ...]) -> dict[str, An
     elif kind == "hub":
         rows = [("Comes down most", show(float(design.forces.hub_drop.max()), "length", system))]
     heading = f"Leg {leg}" if kind == "leg" else GROUPS[kind]
+    if kind == "hub" and design.frame.shape == "gable":
+        heading = GROUPS["ridge"]
     checks = [said_of(one, design) for one in design.checks.checks if one.part in parts]
     return {"heading": heading, "rows": rows, "groups": groups, "checks": checks}
 
@@ -325,8 +343,7 @@ def _note(design: Designed, at: str, pulls: tuple[LegPull, ...]) -> dict[str, An
 def ask_sheet(shown: Mapping[str, Asked]) -> list[tuple[str, list[Asked]]]:
     """Whom to ask, and what: every answer that is still in pencil."""
     found: dict[str, list[Asked]] = {}
-    for question in FIFTEEN:
-        one = shown[question.name]
+    for one in shown.values():
         if one.state != "ink":
-            found.setdefault(question.ask or "To decide yourself", []).append(one)
+            found.setdefault(one.question.ask or "To decide yourself", []).append(one)
     return list(found.items())

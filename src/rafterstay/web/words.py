@@ -8,6 +8,7 @@ from typing import Final
 from rafterstay.checks.nouns import Check
 from rafterstay.core.quantities import System
 from rafterstay.core.working import Line
+from rafterstay.loads.nouns import Case
 from rafterstay.sheets.summary import Designed, asks_and_gives, share
 from rafterstay.sheets.words import VERDICT
 
@@ -85,16 +86,58 @@ def state_in_words(combination: str, design: Designed) -> str:
     ''
     """
     for state in design.forces.states if combination else ():
-        if state.id != combination:
-            continue
-        part = "three quarters of the snow" if "0.75S" in state.case.equation else "snow"
-        if state.case.pattern == "dead":
-            return "the roof's own weight"
-        if state.case.pattern == "balanced":
-            return f"{part}, even all round"
-        if state.case.pattern == "unbalanced" and state.case.direction_deg is not None:
-            return f"{part} on one side, {_towards(state.case.direction_deg, design.frame.n)}"
+        if state.id == combination:
+            said = _load_in_words(state.case, design)
+            weather = _WEATHER.get(state.weather.name, "")
+            return f"{said}, {weather}" if weather else said
     return combination
+
+
+_WEATHER: Final = {
+    "cold": "in the cold",
+    "warm": "in the warmth",
+    "dry": "once the timber is dry",
+}
+# Words of an equation's loads, and of a pattern; what is missing is told by its id.
+_LOADS: Final = {
+    "D": "the roof's own weight",
+    "D+Lr": "roof live load",
+    "D+0.75Lr": "three quarters of the roof live load",
+    "D+S": "snow",
+    "D+0.75S": "three quarters of the snow",
+    "D+0.6W": "wind uplift",
+    "0.6D+0.6W": "wind uplift on a light roof",
+    "D+0.75(0.6W)+0.75Lr": "three quarters of roof live load and wind",
+    "D+0.75(0.6W)+0.75S": "three quarters of snow and wind",
+}
+_PATTERNS: Final = {
+    "dead": "",
+    "balanced": "even all round",
+    "balanced+uplift": "both all over",
+    "uplift": "all over",
+    "unbalanced": "on one side",
+    "one-sided": "on one side",
+    "one-sided+uplift": "load on one side and wind on the other",
+    "unbalanced+uplift": "snow on one side and wind on the other",
+    "uplift-one-sided": "on one side",
+    "unbalanced-drift": "drifted to one side",
+    "unbalanced-drift+uplift": "snow drifted to one side and wind on the other",
+    "unbalanced-cone": "drifted to a quarter of the roof",
+    "unbalanced-cone+uplift": "snow drifted to a quarter and wind on the other side",
+}
+
+
+def _load_in_words(case: Case, design: Designed) -> str:
+    pattern, bare, _ = case.pattern.partition("-bare-eaves")
+    load = _LOADS.get(case.equation)
+    if load is None or pattern not in _PATTERNS:
+        return case.id
+    where = [_PATTERNS[pattern]] if _PATTERNS[pattern] else []
+    if case.direction_deg is not None:
+        where.append(_towards(case.direction_deg, design.frame.n))
+    if bare:
+        where.append("eaves bare")
+    return ", ".join([load, *where])
 
 
 def _towards(direction: float, n: int) -> str:

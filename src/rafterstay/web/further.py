@@ -1,0 +1,193 @@
+"""What the page asks beyond the fifteen: shown when the part it belongs to is touched."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from rafterstay.web.question import DEPARTMENT, SHOP, Question
+
+__all__ = ["MORE"]
+
+POLYGON: Final = ("polygon",)
+RING: Final = ("ring",)
+
+MORE: Final = (
+    Question(
+        "ring_radius",
+        "Radius of the ring",
+        "length",
+        ("tie.ring_radius",),
+        "ring",
+        "From the middle of the ring to the crown of an eye on it.",
+        layouts=RING,
+    ),
+    Question(
+        "ring_rope",
+        "Rope of the ring",
+        "choice",
+        ("parts.ring_rope",),
+        "ring",
+        "It pulls harder than a leg where there are more than six, so it is thicker.",
+        SHOP,
+        "rope",
+        layouts=RING,
+    ),
+    Question(
+        "turnbuckle",
+        "Turnbuckle",
+        "choice",
+        ("parts.turnbuckle",),
+        "leg",
+        "Ends, thread and take-up are cast or stamped on the body.",
+        SHOP,
+        "turnbuckle",
+    ),
+    Question(
+        "bolt",
+        "Bolt",
+        "choice",
+        ("parts.bolt",),
+        "leg",
+        "Through both plies and the eye between them.",
+        SHOP,
+        "bolt",
+    ),
+    Question(
+        "thimble",
+        "Thimble",
+        "choice",
+        ("parts.thimble",),
+        "leg",
+        "One in each eye, of the rope's size.",
+        SHOP,
+        "thimble",
+    ),
+    Question(
+        "sleeve",
+        "Sleeve",
+        "choice",
+        ("parts.sleeve",),
+        "leg",
+        "One on each eye, of the rope's size and for its metal.",
+        SHOP,
+        "sleeve",
+    ),
+    Question(
+        "spacers",
+        "Spacers beside the eye",
+        "flag",
+        ("parts.eye_spacers",),
+        "leg",
+        "Washers that hold the eye in the middle between the plies: the bolt bends less.",
+    ),
+    Question(
+        "target",
+        "Pull the legs are set to",
+        "force",
+        ("pretension.target",),
+        "leg",
+        "0 lb is snug. auto is the middle of the band that is found; left empty, snug.",
+        optional=True,
+    ),
+    Question(
+        "layout",
+        "How the tie runs",
+        "choice",
+        ("tie.layout",),
+        "leg",
+        "Legs to a ring in mid-air, a band round the plate, or straight across from hip to "
+        "opposite hip.",
+        shelf="words",
+        shapes=POLYGON,
+    ),
+    Question(
+        "ring",
+        "What the ring is",
+        "choice",
+        ("tie.ring",),
+        "ring",
+        "Eyes seized where they were set, or a rope that slides through them.",
+        shelf="words",
+        layouts=RING,
+    ),
+    Question(
+        "overhang",
+        "Overhang past the plate",
+        "length",
+        ("roof.overhang",),
+        "roof",
+        "Level, square to the wall; left empty, none.",
+        optional=True,
+    ),
+    Question(
+        "roof_live",
+        "Roof live load",
+        "pressure",
+        ("loads.roof_live",),
+        "roof",
+        "People and stores while the roof is built and kept; the building department states it. "
+        "Left empty, none.",
+        DEPARTMENT,
+        optional=True,
+    ),
+    Question(
+        "uplift",
+        "Wind uplift",
+        "pressure",
+        ("loads.wind.uplift",),
+        "roof",
+        "Net, square to the roof, strength level, from an engineer or the building department. "
+        "Left empty, no wind is counted.",
+        DEPARTMENT,
+        shapes=POLYGON,
+        optional=True,
+    ),
+    Question(
+        "infill",
+        "Between the hips",
+        "choice",
+        ("roof.infill",),
+        "rafter",
+        "Purlins bring all load to the hips; jacks run from plate to hip and share it.",
+        shelf="words",
+        shapes=POLYGON,
+    ),
+    Question(
+        "bracing",
+        "What holds the hips sideways",
+        "choice",
+        ("roof.bracing",),
+        "rafter",
+        "Boards or panels nailed to every hip are a deck.",
+        shelf="words",
+        shapes=POLYGON,
+    ),
+    Question(
+        "hub_shear",
+        "Shear a head's joint carries",
+        "force",
+        ("roof.hub_shear_allowable",),
+        "hub",
+        "Allowable, normal duration, of the joint of one head to the hub; left empty, not stated.",
+        optional=True,
+    ),
+    Question(
+        "hub_tension",
+        "Pull a head's joint carries",
+        "force",
+        ("roof.hub_tension_allowable",),
+        "hub",
+        "Allowable, normal duration, of the same joint; left empty, not stated.",
+        optional=True,
+    ),
+    Question(
+        "holddown",
+        "Uplift a foot's joint carries",
+        "force",
+        ("support.holddown_allowable",),
+        "wall",
+        "Allowable, normal duration, of the strap or tie from rafter to wall; left empty, not "
+        "stated.",
+        optional=True,
+    ),
+)
