@@ -6,6 +6,7 @@ docs/theory/pretension.md.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -44,6 +45,7 @@ NO_HELP: Final = (
 SAMPLES: Final = (0.01, 0.06, 0.2, 0.5, 1.0)  # from the least to the most
 CLOSE: Final = 0.03  # a boundary is found to this share of itself
 MOST_STEPS: Final = 8
+_NEAR_NOUGHT: Final = 0.3  # of a limit
 
 
 def span_of(snug: Carried) -> tuple[float, float]:
@@ -114,11 +116,30 @@ class _Edge:
         bad, good = self.refused.pull, self.passing.pull
         if self.steps >= MOST_STEPS or abs(bad - good) <= CLOSE * max(bad, good):
             return None
-        above, below = self.refused.most_over(self.ids), self.passing.most_over(self.ids)
-        share = above / (above - below) if above > below else 0.5
-        # Aim a little past the line on the passing side, so that the bracket closes from both.
-        share = min(max(1.05 * share, 0.1), 0.9) if self.steps % 3 < 2 else 0.5
-        return bad + share * (good - bad)
+        if self.steps % 4 == 3:
+            return (bad + good) / 2
+        line = self._crossing()
+        near = CLOSE * max(bad, good) * (1.0 if good > bad else -1.0)
+        # First a little past the line on the passing side, then just short of what passed, so
+        # that the bracket closes from both sides.
+        if abs(good - line) > abs(near):
+            return line + 0.3 * near
+        return good - 0.9 * near
+
+    def _crossing(self) -> float:
+        """Where the last of those that are over would be 1. [N]"""
+        over, under = self.refused.over, self.passing.over
+        ids = [each for each in self.ids if over.get(each, -1.0) > 0.0]
+        found = [self._meets(over[each], under.get(each, -1.0)) for each in ids]
+        return min(found, key=lambda pull: abs(pull - self.passing.pull))
+
+    def _meets(self, above: float, below: float) -> float:
+        """Where one would be 1: it goes with a power of the pull, or by a line near nought. [N]"""
+        bad, good = self.refused.pull, self.passing.pull
+        if 1.0 + below < _NEAR_NOUGHT:
+            return bad + above / (above - below) * (good - bad)
+        power = math.log1p(above) / (math.log1p(above) - math.log1p(below))
+        return bad * math.pow(good / bad, power)
 
     def learn(self, trial: Trial) -> None:
         """Close in."""

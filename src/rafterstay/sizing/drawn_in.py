@@ -23,7 +23,8 @@ def drawn_in(found: Carried) -> float:
         found: The job with its target pull; the least stiffness of walls and plate counts.
 
     Returns:
-        Share of the limit; 0 where nothing helps: prop or dead load then holds the feet. [-]
+        Share of the limit, below 0 where every foot moves outward; 0 where nothing helps: prop or
+        dead load then holds the feet. [-]
 
     Raises:
         Mechanism: The pull cannot be held.
@@ -49,4 +50,4 @@ def drawn_in(found: Carried) -> float:
         walls_help=True,
         standing=thrust_today(bones, load) if stood else (),
     )
-    return max(0.0, -float(legs.setting.spread.min())) / found.job.limits.spread
+    return -float(legs.setting.spread.min()) / found.job.limits.spread

@@ -10,9 +10,10 @@ import numpy as np
 from rafterstay.core.errors import Finding, Mechanism
 from rafterstay.loads.nouns import Case
 from rafterstay.roof.frame import Floats
+from rafterstay.statics.bracket import Bracket
 from rafterstay.statics.condense import Skeleton, condense, loads_on, skeleton
 from rafterstay.statics.holds import HELD, holding
-from rafterstay.statics.network import Network, chains, hung_on, start_pose
+from rafterstay.statics.network import Network, Pose, chains, hung_on, start_pose
 from rafterstay.statics.newton import Rest
 from rafterstay.statics.nouns import Setting, State
 from rafterstay.statics.problem import Problem, prop_push
@@ -28,10 +29,18 @@ MOST_TRIES = 40
 
 @dataclass(frozen=True)
 class Legs:
-    """Links with their fitted lengths, and the state they were fitted in."""
+    """Links with their fitted lengths, and the state they were fitted in.
+
+    Attributes:
+        links: Cut and set.
+        setting: As they hang then.
+        strain: Pull they were cut for, were the frame rigid; nought where they were not fitted.
+            [N]
+    """
 
     links: Network
     setting: Setting
+    strain: float = 0.0
 
 
 def set_legs(
@@ -43,6 +52,7 @@ def set_legs(
     leg_extra: Floats | None,
     walls_help: bool,
     standing: tuple[float, ...] = (),
+    near: float = 0.0,
 ) -> Legs:
     """Fit the legs so that their mean pull in the setting state is the target.
 
@@ -61,6 +71,8 @@ def set_legs(
             does not depend on it.
         standing: Inward force on each foot that carries the dead load of a roof that stands;
             empty where its hub is propped. [N] (n,)
+        near: ``strain`` of the same legs under another bound, to begin at; it only shortens the
+            way. [N]
 
     Returns:
         The legs and their setting state.
@@ -77,38 +89,24 @@ def set_legs(
     if tie.target <= 0:
         return Legs(cut(0.0), _as_found(site, tie, cut(0.0)))
     bare = state.wall_stiffness <= 0 and not state.plate_stiffness
-    most = _dead_pull(site, cut(0.0)) if standing and bare else math.inf
+    most = _dead_pull(site, cut(0.0)) if bare and (standing or walls_help) else math.inf
     if most < tie.target and not walls_help:
         raise _beyond(tie, most, standing=True)
-    aim = min(tie.target, max(most, 0.0))
-    low, high, at_low, at_high = 0.0, 0.0, None, None
-    strain = step = aim
-    for turn in range(MOST_TRIES):
-        links = cut(strain)
-        problem, rest = _rest(site, links, as_set=True)
+    if not standing and 0 < most < tie.target:
+        return Legs(cut(most), _as_found(site, tie, cut(most)))
+    aim = min(tie.target, max(most, 0.0)) if standing else tie.target
+    search, found = Bracket(near or aim, at_nought=-aim, reach=10.0 * aim), None
+    for _ in range(MOST_TRIES):
+        links = cut(search.at)
+        problem, rest = _rest(site, links, as_set=True, near=found)
         if not rest.settled[0] or _far(problem, rest):
             break
+        found = rest.pose
         off = float(rest.pulls.leg_pull[0, :, 0].mean()) - aim
         if abs(off) <= CLOSE * aim:
-            require_sense(problem, rest, ["setting"])
-            return Legs(links, _as_found(site, tie, links))
-        if off < 0:
-            low, at_low = strain, off
-        else:
-            high, at_high = strain, off
-        if at_high is None:
-            strain, step = strain + step, 2 * step
-        elif at_low is None:
-            # Snug legs already pull more: the dead load sags onto them. Cut them longer.
-            strain, step = strain - step, 2 * step
-        elif turn % 3 == 2:
-            strain = (low + high) / 2
-        else:
-            strain = low - at_low * (high - low) / (at_high - at_low)
-    most = _dead_pull(site, cut(0.0))
-    if walls_help and bare and 0 < most < tie.target:
-        return Legs(cut(most), _as_found(site, tie, cut(most)))
-    raise _beyond(tie, most, standing=bool(standing))
+            return Legs(links, _as_found(site, tie, links, (problem, rest)), search.at)
+        search.learn(off)
+    raise _beyond(tie, _dead_pull(site, cut(0.0)), standing=bool(standing))
 
 
 @dataclass(frozen=True)
@@ -127,8 +125,13 @@ class _Site:
         return bool(self.standing) and not helped
 
 
-def _rest(site: _Site, links: Network, *, as_set: bool) -> tuple[Problem, Rest]:
-    """Where everything comes to rest as set, or with nothing to help but walls and plate."""
+def _rest(
+    site: _Site, links: Network, *, as_set: bool, near: Pose | None = None
+) -> tuple[Problem, Rest]:
+    """Where everything comes to rest as set, or with nothing to help but walls and plate.
+
+    The rest is one, wherever the search starts: near it only shortens the way.
+    """
     bones, case, frame = site.bones, site.case, site.bones.frame
     weight = np.array([case.dead_factor])
     forces, work = loads_on(bones, [case])
@@ -141,7 +144,7 @@ def _rest(site: _Site, links: Network, *, as_set: bool) -> tuple[Problem, Rest]:
     points = frame.nodes[None, bones.attach]
     propped = as_set and not site.standing
     problem = Problem(bones, condensed, links, weight, points, propped)
-    return come_to_rest(problem, start_pose(bones, links, points, 1), ["setting"])
+    return come_to_rest(problem, near or start_pose(bones, links, points, 1), ["setting"])
 
 
 def _far(problem: Problem, rest: Rest) -> bool:
@@ -149,7 +152,9 @@ def _far(problem: Problem, rest: Rest) -> bool:
     return bool(np.linalg.norm(moved, axis=-1).max() > FARTHEST * problem.bones.frame.span)
 
 
-def _as_found(site: _Site, tie: Tie, links: Network) -> Setting:
+def _as_found(
+    site: _Site, tie: Tie, links: Network, set_so: tuple[Problem, Rest] | None = None
+) -> Setting:
     """The setting state, and the pull once prop or whatever held the feet is taken away.
 
     A roof with no dead load has nothing to hold the legs' own weight: the drawing stands in
@@ -162,9 +167,9 @@ def _as_found(site: _Site, tie: Tie, links: Network) -> Setting:
         none = np.full(n, np.nan)
         spread = np.zeros(bones.frame.n)
         return Setting(np.zeros(n), none, 0.0, drawn, lengths, sides, spread)
-    problem, rest = _rest(site, links, as_set=True)
+    problem, rest = set_so or _rest(site, links, as_set=True)
     require_sense(problem, rest, ["setting"])
-    lowered_problem, lowered = _rest(site, links, as_set=False)
+    lowered_problem, lowered = _rest(site, links, as_set=False, near=rest.pose)
     require_sense(lowered_problem, lowered, ["prop lowered"])
     every = problem.frame.all_movements(bones, rest.pose.kept)
     return Setting(

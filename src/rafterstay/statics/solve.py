@@ -14,7 +14,7 @@ from rafterstay.statics.condense import Condensed, Skeleton, condense, loads_on,
 from rafterstay.statics.holds import Variant, holding, thrust_today, variants
 from rafterstay.statics.network import Network, Pose, hung_on, in_weather, start_pose
 from rafterstay.statics.newton import Rest
-from rafterstay.statics.nouns import Forces, State
+from rafterstay.statics.nouns import Forces, Setting, State
 from rafterstay.statics.problem import Problem
 from rafterstay.statics.report import Answer, gather_forces
 from rafterstay.statics.sense import FARTHEST, require_sense
@@ -93,7 +93,8 @@ def solve(
     Source: docs/theory/convexity.md, docs/theory/error-bound.md
     """
     bones = skeleton(frame)
-    parts = []
+    parts: list[tuple[Answer, Setting]] = []
+    strain = 0.0
     held = thrust_today(bones, cases.setting) if standing else ()
     helped = walls is not None or plate is not None
     for variant in variants(walls, plate, standing=standing):
@@ -106,7 +107,9 @@ def solve(
             leg_extra=leg_extra,
             walls_help=helped,
             standing=held,
+            near=strain,
         )
+        strain = legs.strain
         size = max(1, int(BATCH_BYTES / _bytes_of(bones, legs.links)))
         for start in range(0, len(states), size):
             some = states[start : start + size]
