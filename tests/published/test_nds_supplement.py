@@ -63,6 +63,15 @@ def dressed(ply: str, column: str) -> float:
     return float(getattr(catalog.find("ply", ply), column)) / INCH
 
 
+# A check that rests on each figure, beside those with rows of their own.
+READ_BY = {
+    "fb": "plate-bending",
+    "ft": "wood-net",
+    "fv": "wood-splitting",
+    "fc": "hub-bearing",
+    "fc_perp": "hub-bearing",
+}
+
 ROWS = (
     *(
         Row(
@@ -70,6 +79,7 @@ ROWS = (
             text,
             "psi",
             serves=f"catalog.species {column}",
+            check=READ_BY.get(column, ""),
             computed=partial(stress, species, grade, 7.25, column),
         )
         for (species, grade), texts in TABLE_4A.items()
@@ -81,6 +91,7 @@ ROWS = (
             text,
             "psi",
             serves=f"catalog.species {column} by depth",
+            check=READ_BY.get(column, ""),
             computed=partial(stress, "Southern Pine", grade, float(depth), column),
             obtained="read" if was_read(grade, depth, column) else "memory",
             confidence=92 if depth == "3.5" else 95,

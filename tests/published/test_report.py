@@ -4,12 +4,33 @@ from __future__ import annotations
 
 from rafterstay.core.sources import Source
 from tests.published.printed import Row, errata
-from tests.published.report import PAGE, Module, _counted, modules, page
+from tests.published.report import PAGE, Module, _checks, _counted, modules, page
 
 
 def test_the_page_is_written_from_the_rows() -> None:
     told = PAGE.read_text(encoding="utf-8")
     assert told == page(modules()), "run python -m tests.published.report"
+
+
+# Ids of the checks as the contract lists them.
+CHECKS = [
+    "rope-strength", "rope-lifting", "eye-fit", "eye-pin", "ring-pull", "ring-bend", "ring-
+    clearance", "ring-welded", "hubplate-net", "hubplate-bearing", "hubplate-tearout",
+    "turnbuckle-load", "turnbuckle-thread", "shackle-load", "bolt-yield", "bolt-steel", "bolt-
+    distances", "wood-splitting", "wood-net", "rafter-bending", "rafter-stability", "rafter-
+    shear", "rafter-bearing", "rafter-deflection", "rafter-hole", "ply-buckling", "ply-blocks",
+    "plate-bending", "plate-joint", "hub-bearing", "hub-shear", "hub-tension", "hub-drop",
+    "holddown", "wall-spread", "ring-sag", "ring-shift", "leg-slack", "leg-lost", "ring-lost",
+    "unbalanced-snow",
+]  # fmt: skip
+
+
+def test_every_check_is_told_with_its_figures_or_that_there_are_none() -> None:
+    found = dict(_checks(modules()))
+    assert sorted(found) == [f"`{check}`" for check in sorted(CHECKS)]
+    assert all(
+        told.isdigit() or told.startswith("no published value found") for told in found.values()
+    )
 
 
 def test_every_erratum_is_claimed_by_a_row_and_explained() -> None:

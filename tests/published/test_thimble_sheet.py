@@ -44,7 +44,9 @@ ROWS = tuple(
         serves=f"catalog.thimble {column.replace('_', ' ')}",
         computed=partial(measure, size, column),
         confidence=sure,
-        check="eye-fit" if column in {"inside_width", "thickness"} else "",
+        check={"overall_width": "ring-clearance"}.get(
+            column, "eye-fit" if column in {"inside_width", "thickness"} else ""
+        ),
     )
     for size, texts in PRINTED.items()
     for (column, sure), text in zip(COLUMNS, texts, strict=True)

@@ -54,6 +54,7 @@ ROWS = (
             serves=f"catalog.turnbuckle {which}",
             computed=partial(jaw, thread, column),
             confidence=80,
+            check="eye-pin" if column == "pin" else "",
         )
         for thread, opening, pin in (
             ("1/2", "16", "11"),
