@@ -9,10 +9,12 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from rafterstay import checks, loads, roof, sizing, statics, tie
+from rafterstay import checks, loads, roof, sizing, statics, tie, tuning
 from rafterstay.core.errors import InputError, Mechanism, NotConverged
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
     from rafterstay.checks.nouns import Checks
     from rafterstay.job import Job
     from rafterstay.loads import Cases
@@ -21,7 +23,7 @@ if TYPE_CHECKING:
     from rafterstay.survey import AsBuilt
     from rafterstay.tie import Tie
 
-__all__ = ["Design", "check", "compare", "heights", "pretension", "size"]
+__all__ = ["Design", "Tuned", "check", "compare", "heights", "pretension", "size", "tune"]
 
 
 @dataclass(frozen=True)
@@ -140,6 +142,69 @@ def compare(job: Job) -> tuple[sizing.Scheme, ...]:
         sizing.scheme(layout, each if isinstance(each, str) else _attempt(each))
         for layout, each in laid
     )
+
+
+@dataclass(frozen=True)
+class Tuned:
+    """A tie as read, and what to turn.
+
+    Attributes:
+        job: With its target found.
+        frame: The roof.
+        tie: As drawn.
+        advice: The table of turns.
+        built: The survey, where the frame was measured.
+    """
+
+    job: Job
+    frame: Frame
+    tie: Tie
+    advice: tuning.Advice
+    built: AsBuilt | None = None
+
+
+def tune(
+    job: Job,
+    readings: Sequence[tuning.Reading],
+    *,
+    built: AsBuilt | None = None,
+    standing: Mapping[int, float] | None = None,
+) -> Tuned:
+    """Find one table of turns for all legs.
+
+    Args:
+        job: What the user states.
+        readings: Of the tie as it hangs, any mix.
+        built: The frame as it stands, where it was surveyed.
+        standing: How far outward each foot was surveyed, by its number. [m]
+
+    Returns:
+        The advice.
+
+    Raises:
+        InputError: TU-010 the tie has no ring, or its legs no turnbuckles.
+        Mechanism: The target pull cannot be held.
+        NotConverged: Nothing holds the tie as it was read.
+    """
+    if job.pretension.target == "auto":
+        job = _set_to(job, sizing.aimed_at(pretension(job, built=built), job))
+    frame = roof.stand(job, built) if built else roof.lay_out(job)
+    rigged = tie.rig(job, frame)
+    model = tuning.model_of(
+        frame,
+        rigged,
+        loads.gather(job, frame),
+        walls=job.support.wall_stiffness,
+        set_temperature=job.loads.set_temperature,
+        propped=job.pretension.set_when == "propped",
+    )
+    advice = tuning.advise(
+        model,
+        readings,
+        goal=tuning.goal_of(model, standing=standing),
+        prior=tuning.prior_of(job, model, built),
+    )
+    return Tuned(job, frame, rigged, advice, built)
 
 
 def _carry(job: Job, built: AsBuilt | None = None, only: Collection[str] = ()) -> Design:

@@ -27,7 +27,6 @@ _PACKAGE: Final = Path(__file__).parent.parent
 # Commands of the contract that this version refuses by name.
 LATER: Final = (
     "raise",
-    "tune",
     "upkeep",
     "sheets",
     "packet",

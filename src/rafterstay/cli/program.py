@@ -23,6 +23,7 @@ from rafterstay.cli.parts import parts
 from rafterstay.cli.size import size
 from rafterstay.cli.store import store
 from rafterstay.cli.survey import survey
+from rafterstay.cli.tune import tune
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.sheets.literal import printable
 
@@ -102,7 +103,8 @@ def program() -> None:
     """
 
 
-for _command in (new, parts, check, size, compare, cut, demo, store, survey, gauge, open_page):
+_COMMANDS = (new, parts, check, size, compare, cut, demo, store, survey, gauge, tune, open_page)
+for _command in _COMMANDS:
     program.add_command(_command)
 
 

@@ -1,0 +1,64 @@
+"""Turns in words: tighten or slacken, and how far the stripe goes round."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Final
+
+__all__ = ["STRIPE", "fraction", "hand", "way"]
+
+STRIPE: Final = (
+    "Tape a stripe along the body, facing you: that is 12 on a clock face. Tighten is the way in "
+    "which the two rod ends come closer inside the body; slacken is the other way. The stripe "
+    "goes as far as an hour hand: a quarter turn from 12 to 3 (or to 9, from the other side). "
+    "Keep the eyes from turning with it, and lock the nuts at the end."
+)
+
+_FINEST: Final = 24
+
+
+def way(turns: float) -> str:
+    """``tighten``, ``slacken`` or ``leave``.
+
+    Args:
+        turns: Above 0 tightens. [-]
+
+    >>> way(0.25), way(-1.5), way(0.0)
+    ('tighten', 'slacken', 'leave')
+    """
+    if round(turns * _FINEST) == 0:
+        return "leave"
+    return "tighten" if turns > 0 else "slacken"
+
+
+def fraction(turns: float) -> str:
+    """Turns without their sign, as a hand counts them.
+
+    Args:
+        turns: [-]
+
+    >>> fraction(-2.25), fraction(0.041666), fraction(1.0), fraction(0.0)
+    ('2 1/4', '1/24', '1', '0')
+    """
+    part = Fraction(round(abs(turns) * _FINEST), _FINEST)
+    whole, rest = divmod(part, 1)
+    words = [str(whole)] if whole or not rest else []
+    return " ".join([*words, *([str(rest)] if rest else [])])
+
+
+def hand(turns: float) -> str:
+    """How far the stripe goes beyond whole turns, on a clock face.
+
+    Args:
+        turns: [-]
+
+    >>> hand(0.25), hand(-1.5), hand(2.0), hand(1 / 24)
+    ('12 to 3', 'once, then 12 to 6', 'twice', '12 to half past 12')
+    """
+    halves = round(abs(turns) * _FINEST)
+    whole, rest = divmod(halves, _FINEST)
+    said = [("", "once", "twice")[whole] if whole < 3 else f"{whole} times"] if whole else []
+    if rest:
+        hour = rest // 2 or 12
+        said.append(f"{'then ' if whole else ''}12 to {'half past ' if rest % 2 else ''}{hour}")
+    return ", ".join(said) or "not at all"
