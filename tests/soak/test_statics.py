@@ -38,6 +38,7 @@ Ring = Literal["rope-seized", "rope-sliding", "welded", "point"]
 RINGS: tuple[Ring, ...] = ("rope-seized", "rope-seized", "rope-sliding", "welded", "point")
 PLIES = ("2x6", "2x8", "2x10", "2x12")
 ROPES = ("3/16", "1/4", "5/16", "3/8")
+PASSES = 60  # a roof that just has no place of rest lingers before it falls
 GONE = 1 / 4  # of the span: past this a pass says nothing of the roof as it stood
 
 
@@ -103,7 +104,7 @@ def is_soft(frame: Frame, rig: Tie, cases: Cases) -> bool:
     loads_and_work = loads_on(bones, list(cases.cases))
     loads_and_work[0][:, bones.attach, 2] -= hung_on(problem.links, len(bones.attach))
     movement = np.zeros((1, len(frame.nodes), 6))
-    for _ in range(12):
+    for _ in range(PASSES):
         problem, rest = come_to_rest(problem, pose, ["soak"] * len(cases.cases))
         step = problem.frame.all_movements(bones, rest.pose.kept)
         movement = movement + np.einsum("nkq,bq->bnk", bones.free.nodes, step)
