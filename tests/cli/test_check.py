@@ -29,7 +29,7 @@ def test_the_document_has_the_keys_of_the_contract(
     assert set(found) - {"pretension_band"} == {
         *("schema", "command", "job_sha256", "geometry", "assumed", "warnings"),
         *("verdict", "weakest", "prescriptive", "duty", "legs", "ring"),
-        *("combinations", "checks"),
+        *("setting", "loads", "combinations", "checks"),
     }
     assert (found["schema"], found["command"], found["geometry"]) == (1, "check", "designed")
     assert found["job_sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()

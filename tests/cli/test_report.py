@@ -13,6 +13,8 @@ from rafterstay.cli.document import check_document
 from rafterstay.cli.output import to_json
 from rafterstay.cli.report import check_report, wrapped
 from rafterstay.core.cautions import CAUTIONS, cautions_for
+from rafterstay.core.sources import Source
+from rafterstay.core.working import Line
 from rafterstay.sheets.literal import cells
 
 from ..sheets.designs import Built, built
@@ -43,6 +45,48 @@ def test_the_page_tells_pulls_weakest_defaults_and_cautions() -> None:
         assert words in said
     assert all(flat(one.text) in said for one in cautions_for("check"))
     assert page.rstrip().endswith(flat(cautions_for("check")[-1].text)[-20:])
+
+
+def test_the_pull_after_the_prop_is_lowered_is_told() -> None:
+    design = built(10)
+    said = flat(check_report(design))
+    assert "Set with the hub on its prop: 47 lb in every leg; the prop carries 1664 lb." in said
+    assert "With the prop lowered: 427 lb in every leg." in said
+    found = check_document(design)["setting"]
+    assert (found["set_when"], found["prop_N"]) == ("propped", 7400.0)
+    assert found["lowered_N"] == [1900.0] * 10
+    unlike = replace(design.forces.setting, lowered_pull=np.linspace(1900.0, 2050.0, 10))
+    said = flat(check_report(with_forces(design, setting=unlike)))
+    assert "With the prop lowered: 427 lb in leg 1 to 461 lb in leg 10." in said
+
+
+def test_a_roof_that_stands_has_no_prop_and_is_asked_what_holds_it() -> None:
+    design = built(10)
+    design.job.pretension.set_when = "standing"
+    said = flat(check_report(design))
+    assert "no prop under the hub: 47 lb in every leg." in said
+    assert "Once the tie alone holds the dead load: 427 lb" in said
+    assert "find out what holds it before anything is taken away" in said
+    nothing = replace(design.forces.setting, lowered_pull=np.full(10, np.nan))
+    slack = with_forces(design, setting=nothing)
+    assert "No dead load is stated" in flat(check_report(slack))
+    assert check_document(slack)["setting"]["lowered_N"] is None
+
+
+def test_the_loads_are_worked_before_the_checks() -> None:
+    design = built(10)
+    line = Line("ps", "Cs pf", "0.9 * 21", 18.9, "psf")
+    source = Source("Snow by the fathom", "1911", "plate 3", "memory", 71)
+    cases = replace(design.cases, working=(line,), sources=(source,))
+    design = replace(design, cases=cases)
+    said = flat(check_report(design, working=True))
+    assert "Loads, worked ps = Cs pf = 0.9 * 21 = 18.9 psf [Snow by the fathom" in said
+    assert said.index("Loads, worked") < said.index("Working 1 ")
+    found = check_document(design)
+    assert found["loads"]["working"][0]["value"] == 18.9
+    assert "Snow by the fathom" in found["loads"]["sources"][0]
+    memory = [one["text"] for one in found["warnings"] if one["code"] == "from-memory"]
+    assert "Snow by the fathom" in memory[0]
 
 
 def test_figures_follow_the_units_of_the_job() -> None:

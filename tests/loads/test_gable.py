@@ -11,6 +11,8 @@ from rafterstay.job.building import Loads, Snow, Wind
 from rafterstay.loads import gable
 from rafterstay.loads.asce7_2016.printed_in import FOOT, MPH, PSF
 from rafterstay.loads.gable import Outline, Pattern, RafterCase
+from rafterstay.loads.pair_worked import pair_worked
+from tests.checks.calculator import figures, worked
 from tests.loads.test_gather import GROUND, with_snow
 from tests.statics.roofs import stated
 
@@ -182,3 +184,58 @@ def test_roof_live_on_one_slope() -> None:
     assert total(one, 1) == pytest.approx(20 * PSF * 12 * FOOT * 2 * FOOT)
     assert total(one, 0) == 0.0
     assert gable.lay_live(0.0, BARE) == []
+
+
+def worked_of(read: Loads, outline: Outline = OUTLINE) -> dict[str, float]:
+    """Symbols and values of the lines, each line redone with a pocket calculator."""
+    lines, _ = pair_worked(read, outline, simple_rafters=False)
+    for line in lines:
+        assert worked(line.numbers) == pytest.approx(line.value, rel=1e-6), line
+        assert figures(line.numbers)
+    return {line.symbol: line.value for line in lines}
+
+
+def test_the_lines_say_what_is_laid() -> None:
+    """Pressures that the patterns hold, against those of the lines: two ways to one figure."""
+    read = replace(loads_of(dead=11 * PSF, roof_live=20 * PSF), wind=blown())
+    lines = worked_of(read)
+    snow = gable.lay_snow(read.snow, OUTLINE, simple_rafters=False)
+    live = gable.lay_live(read.roof_live, OUTLINE)
+    (dead,) = (gable.lay_dead(read.dead, OUTLINE),)
+    over = 2 * FOOT * 2 * 13.25 * FOOT * PSF  # spacing, both slopes with their eaves
+    assert lines["pD"] == pytest.approx(total(dead) / over)
+    assert lines["p_even"] == pytest.approx(total(named(snow, "balanced")) / over)
+    assert lines["Lr"] == pytest.approx(total(named(live, "balanced")) / over)
+    drift = named(snow, "unbalanced-drift", 90.0)
+    assert lines["p_windward"] == pytest.approx(total(drift, 1) / (over / 2))
+    lee = lines["ps"] * 13.25 + lines["p_drift"] * lines["w"]
+    assert lee * 2 * FOOT**2 * PSF == pytest.approx(total(drift, 0))
+    for name, (windward, leeward) in {
+        "wind-pull-inside-low": ("p_pull_windward_low", "p_leeward_low"),
+        "wind-push-inside-high": ("p_push_windward_high", "p_leeward_high"),
+    }.items():
+        pattern = named(gable.lay_wind(read.wind, BARE), name, 90.0)
+        on_slope = 2 * FOOT * 12 * FOOT * PSF
+        assert lines[windward] == pytest.approx(total(pattern, 0) / on_slope)
+        assert lines[leeward] == pytest.approx(total(pattern, 1) / on_slope)
+    along = named(gable.lay_wind(read.wind, BARE), "wind-along")
+    assert lines["p_along_high"] == pytest.approx(total(along, 0) / (2 * 12 * FOOT**2 * PSF))
+
+
+def test_a_short_roof_a_steep_one_and_snow_as_stated_have_their_own_lines() -> None:
+    short, _ = pair_worked(loads_of(), OUTLINE, simple_rafters=True)
+    assert [line.symbol for line in short][-1] == "p_lee"
+    steep = replace(OUTLINE, rise=9 * FOOT)
+    assert set(worked_of(loads_of(), steep)) == {"pD", "pf", "Cs", "ps", "p_even"}
+    stated_on_roof = replace(loads_of(uplift=7 * PSF), snow=stated("reading-room").loads.snow)
+    lines = worked_of(stated_on_roof)
+    assert (lines["p_full"], lines["p_other"]) == pytest.approx((30.0, 9.0))
+    assert (lines["pW"], lines["pW_out"]) == pytest.approx((7.0, 7.0 * 4 / 12))
+
+
+def test_a_gable_names_the_clauses_it_lays() -> None:
+    _, sources = pair_worked(replace(loads_of(), wind=blown()), OUTLINE, simple_rafters=False)
+    places = " ".join(source.place for source in sources)
+    assert "7.6.1" in places
+    assert "27.3.1" in places
+    assert "4.8.2" not in places

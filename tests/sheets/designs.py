@@ -57,6 +57,9 @@ def built(n: int = 10, *, title: str = "Invented room", show: str = "us", **size
         sha256="5ca1ab1e" * 8,
         assumed=(Assumed("roof.overhang", "0 in", "nothing of the kind was stated"),),
         loads=SimpleNamespace(snow=SimpleNamespace(ground=None, roof=1437.0), dead=480.0),
+        own_parts=(),
+        pretension=SimpleNamespace(set_when="propped"),
+        support=SimpleNamespace(help_stated=False),
         site=SimpleNamespace(timber_treatment="none", pool=False),
         parts=SimpleNamespace(
             rope="7x19 galvanized 1/4 in",

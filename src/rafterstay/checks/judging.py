@@ -45,36 +45,59 @@ class Asked:
 
 @dataclass(frozen=True)
 class Worst:
-    """The state and leg that ask the most; ``leg`` counts from 1."""
+    """The state that asks the most, and where: ``leg`` counts from 1.
+
+    Attributes:
+        value: In the unit of what was asked.
+        row: Of the state.
+        leg: Number of the leg, or of whatever ``of`` says.
+        of: ``leg``, ``hip``, ``foot``, ``head`` or ``side``.
+        n_legs: Ties straight across have half as many legs as there are hips.
+    """
 
     value: float
     state: State
     row: int
     leg: int
+    of: str = "leg"
+    n_legs: int = 0
 
     @property
     def place(self) -> str:
         """Where it stands, in words."""
-        return f"leg {self.leg} in {self.state.id}"
+        return f"{self.of} {self.leg} in {self.state.id}"
+
+    @property
+    def hanging(self) -> int:
+        """Number of the leg there: the one that hangs on a hip, of a band starts at it."""
+        return (self.leg - 1) % self.n_legs + 1 if self.n_legs else self.leg
 
 
-def largest(values: Floats, forces: Forces, per: Floats | float = 1.0) -> Worst:
+def largest(values: Floats, forces: Forces, per: Floats | float = 1.0, *, of: str = "leg") -> Worst:
     """Find where ``values / per`` is largest.
 
     Args:
-        values: NaN where there is none, never everywhere. [N or m] (n_states, n_legs)
+        values: NaN where there is none, never everywhere. [N or m] (n_states, n_legs or n_hips)
         forces: Whose states the rows are.
         per: What every value is set against, for example C_D. [-] (n_states, 1)
+        of: What a column stands for: ``leg``, ``hip``, ``foot``, ``head`` or ``side``.
 
     Returns:
-        The value itself with its state and leg.
+        The value itself with its state and place.
     """
     against = values / per
     top = np.nanmax(against)
     # States that mirror one another differ by rounding only: the first of them is named.
     first = int(np.argmax(against >= top - 1e-7 * abs(top)))
     row, column = np.unravel_index(first, values.shape)
-    return Worst(float(values[row, column]), forces.states[row], int(row), int(column) + 1)
+    return Worst(
+        value=float(values[row, column]),
+        state=forces.states[row],
+        row=int(row),
+        leg=int(column) + 1,
+        of=of,
+        n_legs=forces.leg_pull.shape[1],
+    )
 
 
 def stated_in_job(key: str) -> Source:
@@ -139,6 +162,6 @@ def judged(
         why=why,
         sources=sources,
         combination=worst.state.id if worst else "",
-        leg=worst.leg if worst and of_leg else None,
+        leg=worst.hanging if worst and of_leg else None,
         working=working,
     )

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from rafterstay.checks.duty import duty_of, prescriptive_of
@@ -72,6 +74,13 @@ CHECKS: Final[tuple[Callable[[Asked], Check | None], ...]] = (
     ring_shift,
     leg_slack,
 )
+OF_A_GABLE: Final = {
+    "hip": "rafter",
+    "Hip": "Rafter",
+    "hips": "rafters",
+    "hub": "ridge",
+    "Hub": "Ridge",
+}
 OF_EVERY_STATE: Final = (leg_slack, wall_spread)
 OF_A_RING: Final = (ring_pull, ring_bend, ring_clearance, ring_sag, ring_shift)
 
@@ -101,6 +110,8 @@ def verify(job: Job, frame: Frame, tie: Tie, forces: Forces, *, simplified_snow:
     made = [found for found in asking if found is not None]
     snow = unbalanced_snow(simplified_snow)
     made += [snow] if snow else []
+    if frame.shape == "gable":
+        made = [_of_rafters(check) for check in made]
     made.sort(key=_badness)
     deciding = [check for check in made if check.decides]
     duty, why_duty = duty_of(asked)
@@ -114,6 +125,18 @@ def verify(job: Job, frame: Frame, tie: Tie, forces: Forces, *, simplified_snow:
         duty_why=why_duty,
         prescriptive_why=why_within,
     )
+
+
+def _of_rafters(check: Check) -> Check:
+    """The same in the words of a gable, which has rafters and a ridge for hips and a hub."""
+    lines = tuple(replace(line, formula=_on_gable(line.formula)) for line in check.working)
+    return replace(check, why=_on_gable(check.why), working=lines)
+
+
+def _on_gable(text: str) -> str:
+    for of_many_sides, word in OF_A_GABLE.items():
+        text = re.sub(rf"\b{of_many_sides}\b", word, text)
+    return text
 
 
 def _fullness(check: Check) -> float:

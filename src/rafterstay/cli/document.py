@@ -10,6 +10,7 @@ import numpy as np
 from rafterstay.checks.nouns import Check
 from rafterstay.cli.band_report import band_document
 from rafterstay.cli.contract import envelope
+from rafterstay.cli.setting_report import setting_document
 from rafterstay.cli.warnings import warnings_of
 from rafterstay.core.working import Line
 from rafterstay.sheets.summary import Designed, leg_pulls, ring_pull
@@ -52,6 +53,11 @@ def check_document(design: Designed, band: Band | None = None) -> dict[str, Any]
             for leg in leg_pulls(design)
         ],
         ring=None if (pull := ring_pull(design)) is None else {"max_tension_N": pull},
+        setting=setting_document(design),
+        loads={
+            "working": [_line(line) for line in design.cases.working],
+            "sources": [str(source) for source in design.cases.sources],
+        },
         combinations=[_combination(design, row) for row in range(len(design.forces.states))],
         checks=[_check(check) for check in checks.checks],
     )

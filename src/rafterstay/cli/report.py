@@ -14,6 +14,7 @@ from rich.text import Text
 
 from rafterstay import __version__
 from rafterstay.checks.nouns import Check
+from rafterstay.cli.setting_report import setting_lines
 from rafterstay.cli.warnings import warnings_of
 from rafterstay.core.cautions import cautions_for
 from rafterstay.core.quantities import show
@@ -52,10 +53,11 @@ def check_report(design: Designed, *, working: bool = False, every: bool = False
     Returns:
         Text of at most 80 columns a line.
     """
-    parts = [opening(design), _pulls(design), _ranking(design), _in_words(design)]
+    parts = [opening(design), _pulls(design), _as_set(design), _ranking(design), _in_words(design)]
     if every:
         parts.append(_combinations(design))
     if working:
+        parts.append(_loads_worked(design))
         parts.append(_working(design.checks.checks))
     parts += [_warned(design), _assumed(design), _cautions()]
     if not (working and every):
@@ -257,6 +259,19 @@ def _combinations(design: Designed) -> str:
         f"is at most {grown:.3f} times the pull on the frame as drawn, because the hub drops."
     )
     return _section("Every combination", f"{table_text(columns, rows)}{note}\n")
+
+
+def _as_set(design: Designed) -> str:
+    lines = [wrapped(told, first="- ", rest="  ") for told in setting_lines(design)]
+    return _section("While the legs are set", printable_lines(lines))
+
+
+def _loads_worked(design: Designed) -> str:
+    """How the pressures were found; loads are reckoned in the units of their clauses."""
+    cases = design.cases
+    lines = [wrapped(_line(line), first="   ", rest="     ") for line in cases.working]
+    lines += [wrapped(f"[{source}]", first="   ", rest="    ") for source in cases.sources]
+    return _section("Loads, worked", printable_lines(lines or ["   No load is stated."]))
 
 
 def _working(checks: Sequence[Check]) -> str:

@@ -16,6 +16,7 @@ from rafterstay.loads.on_pair import gather_pair
 from rafterstay.loads.snow import lay_snow
 from rafterstay.loads.spread import dead_lines
 from rafterstay.loads.wind import lay_uplift
+from rafterstay.loads.worked import dead_worked, uplift_worked
 from rafterstay.roof.frame import Frame
 
 if TYPE_CHECKING:
@@ -83,7 +84,12 @@ def _on_hips(job: Job, frame: Frame, only: Collection[str]) -> Cases:
         simplified_snow=snow.simplified,
         climates=climates(job.loads),
         told=(*snow.told, *_of_jacks(frame), EARTHQUAKE, *(() if lay["wind"] else (NO_WIND,))),
-        working=(*snow.working, *live_working(job.loads.roof_live, plan)),
+        working=(
+            *dead_worked(job.loads.dead, float(plan.slope.mean())),
+            *snow.working,
+            *live_working(job.loads.roof_live, plan),
+            *uplift_worked(job.loads.wind.uplift, float(plan.slope.mean())),
+        ),
         sources=(*snow.sources, *((ROOF_LIVE,) if lay["live"] else ())),
     )
 

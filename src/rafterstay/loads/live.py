@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from rafterstay.core.working import Line
-from rafterstay.loads.asce7_2016.printed_in import FOOT, PSF
-from rafterstay.loads.asce7_2016.roof_live import area_factor, reduced_roof_live, rise_factor
+from rafterstay.loads.asce7_2016.roof_live import reduced_roof_live
 from rafterstay.loads.laid import Laid, Plan
 from rafterstay.loads.spread import around, even, halves
+from rafterstay.loads.worked import live_worked
 
 __all__ = ["lay_live", "live_working"]
 
@@ -50,28 +50,7 @@ def live_working(stated: float, plan: Plan) -> list[Line]:
     if stated <= 0:
         return []
     tributary, slope = _least(plan)
-    said, area = f"{stated / PSF:.10g}", f"{tributary / FOOT**2:.10g}"
-    rise = f"{12 * slope:.10g}"
-    reduced = reduced_roof_live(stated, tributary=tributary, slope=slope) / PSF
-    factors = f"{area_factor(tributary):.8g} * {rise_factor(slope):.8g}"
-    least = f"min({said}, max(12, {said} * {factors}))" if stated <= 20 * PSF * (1 + 1e-9) else said
-    return [
-        Line(
-            "R1",
-            "1.2 - 0.001 At, 0.6 to 1",
-            f"min(1, max(0.6, 1.2 - 0.001 * {area}))",
-            area_factor(tributary),
-            "-",
-        ),
-        Line(
-            "R2",
-            "1.2 - 0.05 F, 0.6 to 1",
-            f"min(1, max(0.6, 1.2 - 0.05 * {rise}))",
-            rise_factor(slope),
-            "-",
-        ),
-        Line("Lr", "Lo R1 R2, not under 12 psf", least, reduced, "psf"),
-    ]
+    return live_worked(stated, tributary=tributary, slope=slope)
 
 
 def _least(plan: Plan) -> tuple[float, float]:

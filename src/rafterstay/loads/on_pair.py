@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from rafterstay.loads.asce7_2016.roof_live import ROOF_LIVE
+from rafterstay.loads.asce7_2016.unbalanced import is_unbalanced
 from rafterstay.loads.climate import climates
 from rafterstay.loads.gable import TOWARDS, Outline, RafterCase, Stretch, gather
 from rafterstay.loads.laid import Lines
 from rafterstay.loads.nouns import Case, Cases
+from rafterstay.loads.pair_worked import pair_worked
 from rafterstay.roof.frame import Floats, Frame
 
 if TYPE_CHECKING:
@@ -22,6 +23,7 @@ BETWEEN = (
     "Every tie holds {ties} pairs of rafters: the {untied} untied between push their thrust on "
     "the plate, which carries it sideways to the tied feet."
 )
+EVEN_ONLY = "No one-sided snow is asked for at a roof slope of {slope:.1f} degrees."
 BEAM = "The ridge beam carries the heads, so nothing pushes the feet out: no tie is needed for it."
 
 
@@ -59,15 +61,19 @@ def gather_pair(job: Job, frame: Frame) -> Cases:
         for one in gather(job.loads, outline, simple_rafters=job.tie_height <= 0)
     )
     snow = job.loads.snow
+    lines, sources = pair_worked(job.loads, outline, simple_rafters=job.tie_height <= 0)
     told = [BETWEEN.format(ties=untied + 1, untied=untied)] if untied else []
     told += [BEAM] if frame.ridge_beam else []
+    if snow.ground is not None and not is_unbalanced(outline.slope):
+        told.append(EVEN_ONLY.format(slope=outline.slope_deg))
     return Cases(
         cases=(whole if job.loads.dead > 0 else whole[1:]) or whole,
         setting=whole[0],
         simplified_snow=snow.ground is None and (snow.roof or 0.0) > 0,
         climates=climates(job.loads),
         told=tuple(told),
-        sources=(ROOF_LIVE,) if job.loads.roof_live > 0 else (),
+        working=lines,
+        sources=sources,
     )
 
 

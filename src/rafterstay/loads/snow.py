@@ -11,7 +11,7 @@ import numpy as np
 from rafterstay.core.sources import Source
 from rafterstay.core.working import Line
 from rafterstay.loads.asce7_2016 import snow as clause
-from rafterstay.loads.asce7_2016.printed_in import FOOT, PCF, PSF
+from rafterstay.loads.asce7_2016.printed_in import PSF
 from rafterstay.loads.asce7_2016.unbalanced import (
     CONE,
     FADE_DEG,
@@ -25,11 +25,11 @@ from rafterstay.loads.asce7_2016.unbalanced import (
     is_unbalanced,
     sector_share,
     short_roof_snow,
-    snow_density,
 )
 from rafterstay.loads.laid import Laid, Lines, Plan
 from rafterstay.loads.pieces import Pieces, Region
 from rafterstay.loads.spread import around, even, halves, heading
+from rafterstay.loads.worked import drift_worked, even_worked, figure, halves_worked, short_worked
 from rafterstay.roof.frame import Floats
 
 if TYPE_CHECKING:
@@ -103,10 +103,10 @@ def site_of(stated: Snow) -> Site:
     ground, lines = stated.ground, []
     if stated.level == "strength":
         ground = clause.service_ground_snow(ground)
-        numbers = f"0.7 * {_told(stated.ground / PSF)}"
+        numbers = f"0.7 * {figure(stated.ground / PSF)}"
         lines.append(Line("pg", "0.7 pg,strength", numbers, ground / PSF, "psf"))
     flat = clause.flat_roof_snow(ground, exposure=exposure, thermal=thermal, importance=importance)
-    numbers = f"0.7 * {exposure:g} * {thermal:g} * {importance:g} * {_told(ground / PSF)}"
+    numbers = f"0.7 * {exposure:g} * {thermal:g} * {importance:g} * {figure(ground / PSF)}"
     lines.append(Line("pf", "0.7 Ce Ct Is pg", numbers, flat / PSF, "psf"))
     return Site(ground, exposure, thermal, importance, bool(stated.slippery), flat, tuple(lines))
 
@@ -129,7 +129,9 @@ def lay_snow(stated: Snow, plan: Plan, *, simple_hips: bool) -> Snowed:
         return Snowed([])
     laid = [Laid("balanced", None, even(plan, pressure))]
     laid += _all_round("unbalanced", plan, FULL * pressure, OTHER * pressure)
-    return Snowed(laid, simplified=True)
+    return Snowed(
+        laid, simplified=True, working=tuple(halves_worked(pressure, full=FULL, other=OTHER))
+    )
 
 
 def _all_round(pattern: str, plan: Plan, full: Floats | float, other: Floats | float) -> list[Laid]:
@@ -148,25 +150,21 @@ def _from_ground(site: Site, plan: Plan, *, simple_hips: bool) -> Snowed:
     sloped = site.flat * factors
     slope = float(plan.slope.mean())
     slope_deg = degrees(atan(slope))
-    lines = [*site.working, *_slope_lines(site, slope_deg, float(factors.mean()))]
     least = clause.minimum_snow(site.ground, site.importance, slope_deg)
     rain = clause.rain_on_snow(site.ground, slope_deg, plan.eave_to_ridge)
     balanced = np.maximum(sloped + rain, least)
+    mean = float(factors.mean())
+    lines = [
+        *site.working,
+        *even_worked(site, slope_deg=slope_deg, factor=mean, rain=rain, least=least),
+    ]
     laid = [Laid("balanced", None, even(plan, balanced))]
     told, sources = [], [clause.BALANCED]
     if is_unbalanced(slope):
         if simple_hips and plan.eave_to_ridge <= SHORT * (1 + 1e-9):
             lee = short_roof_snow(site.ground, site.importance)
             laid += _all_round("unbalanced", plan, lee, 0.0)
-            lines.append(
-                Line(
-                    "p_lee",
-                    "Is pg",
-                    f"{site.importance:g} * {_told(site.ground / PSF)}",
-                    lee / PSF,
-                    "psf",
-                )
-            )
+            lines.append(short_worked(site, lee))
         else:
             drifted = drifted_snow(
                 float(sloped.mean()),
@@ -176,18 +174,18 @@ def _from_ground(site: Site, plan: Plan, *, simple_hips: bool) -> Snowed:
                 importance=site.importance,
             )
             laid += [_drift(plan, towards, drifted, sloped) for towards in around(plan)]
-            lines += _drift_lines(site, plan, drifted, slope)
+            wide = plan.eave_to_ridge
+            lines += drift_worked(site, eave_to_ridge=wide, drifted=drifted, slope=slope)
         sources.append(HIP_AND_GABLE)
         told.append(_HALVES)
     if plan.frame.n >= FEWEST_FOR_CONE and is_cone_unbalanced(slope_deg):
         crown, eave = cone_snow(site.flat, exposure=site.exposure, slope_factor=1.0)
         laid += [_cone(plan, towards, eave * factors, crown) for towards in around(plan)]
         lines.append(
-            Line("p_crown", "0.5 pf", f"0.5 * {_told(site.flat / PSF)}", crown / PSF, "psf")
+            Line("p_crown", "0.5 pf", f"0.5 * {figure(site.flat / PSF)}", crown / PSF, "psf")
         )
-        factor = float(factors.mean())
-        numbers = f"2 * {_told(site.flat / PSF)} * {_told(factor)} / {site.exposure:g}"
-        lines.append(Line("p_eave", "2 pf Cs / Ce", numbers, eave * factor / PSF, "psf"))
+        numbers = f"2 * {figure(site.flat / PSF)} * {figure(mean)} / {site.exposure:g}"
+        lines.append(Line("p_eave", "2 pf Cs / Ce", numbers, eave * mean / PSF, "psf"))
         sources.append(CONE)
         told.append(_CONE_TOLD)
     if len(sources) == 1:
@@ -230,55 +228,3 @@ def _cone(plan: Plan, direction: float, eave: Floats, crown: float) -> Laid:
 
     lines: Lines = plan.lay(region)
     return Laid("unbalanced-cone", direction, lines)
-
-
-def _told(value: float) -> str:
-    """A figure as a line of working writes it."""
-    return f"{value:.8g}"
-
-
-def _slope_lines(site: Site, slope_deg: float, factor: float) -> list[Line]:
-    full_to = clause.full_snow_to(site.thermal, slippery=site.slippery)
-    flat = _told(site.flat / PSF)
-    return [
-        Line(
-            "Cs",
-            "(70 - slope) / (70 - full to), 0 to 1",
-            f"min(1, max(0, (70 - {_told(slope_deg)}) / (70 - {full_to:g})))",
-            factor,
-            "-",
-        ),
-        Line("ps", "Cs pf", f"{_told(factor)} * {flat}", factor * site.flat / PSF, "psf"),
-    ]
-
-
-def _drift_lines(site: Site, plan: Plan, drifted: Drifted, slope: float) -> list[Line]:
-    ground = _told(site.ground / PSF)
-    upwind = _told(max(plan.eave_to_ridge / FOOT, 20.0))
-    density = snow_density(site.ground) / PCF
-    height, run = _told(drifted.height / FOOT), _told(1 / slope)
-    root = max(1.0, site.importance)
-    return [
-        Line(
-            "hd",
-            "(0.43 lu^(1/3) (pg + 10)^(1/4) - 1.5) sqrt(Is)",
-            f"(0.43 * {upwind} ** (1 / 3) * ({ground} + 10) ** 0.25 - 1.5) * sqrt({root:g})",
-            drifted.height / FOOT,
-            "ft",
-        ),
-        Line("g", "0.13 pg + 14, at most 30", f"min(0.13 * {ground} + 14, 30)", density, "pcf"),
-        Line(
-            "p_drift",
-            "hd g / sqrt(S)",
-            f"{height} * {_told(density)} / sqrt({run})",
-            drifted.surcharge / PSF,
-            "psf",
-        ),
-        Line(
-            "w",
-            "8 hd sqrt(S) / 3, at most W",
-            f"min(8 * {height} * sqrt({run}) / 3, {_told(plan.eave_to_ridge / FOOT)})",
-            drifted.width / FOOT,
-            "ft",
-        ),
-    ]

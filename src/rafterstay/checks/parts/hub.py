@@ -30,7 +30,7 @@ OFF: Final = 1e6
 
 def hub_shear(asked: Asked) -> Check:
     """Set the shear between head and hub against what the job states its joint can take."""
-    worst = largest(asked.forces.head_shear, asked.forces, asked.duration_factors)
+    worst = largest(asked.forces.head_shear, asked.forces, asked.duration_factors, of="head")
     return of_a_joint(
         "hub-shear",
         asked,
@@ -45,7 +45,7 @@ def hub_shear(asked: Asked) -> Check:
 
 def hub_tension(asked: Asked) -> Check:
     """Set the pull of a head out of the hub against what the job states its joint can take."""
-    worst = largest(-asked.forces.head_push, asked.forces, asked.duration_factors)
+    worst = largest(-asked.forces.head_push, asked.forces, asked.duration_factors, of="head")
     return of_a_joint(
         "hub-tension",
         asked,
@@ -113,7 +113,7 @@ def hub_bearing(asked: Asked) -> Check:
         [[_allowed(asked, wood, slope, float(each))] for each in asked.duration_factors[:, 0]]
     )
     used = np.where(pushes, np.where(held, pressure / allowed, OFF), 0.0)
-    worst = largest(used, forces)
+    worst = largest(used, forces, of="head")
     here = (worst.row, worst.leg - 1)
     ledger = Ledger(asked.job.show)
     duration = worst.state.case.duration_factor

@@ -23,14 +23,14 @@ NIL: Final = 1.0  # [N]
 def wall_spread(asked: Asked) -> Check:
     """Set the outward movement of the feet since setting against the job's limit."""
     forces = asked.forces.for_spread()
-    worst = largest(forces.spread, forces)
+    worst = largest(forces.spread, forces, of="foot")
     limit = asked.job.limits.spread
     return _movement(
         "wall-spread",
         asked,
         worst,
         limit,
-        what=f"outward movement of the foot since setting, {worst.place},",
+        what=f"outward movement since setting of {worst.place}",
         remedy="A thicker rope stretches less; a lower tie pulls less.",
     )
 

@@ -102,7 +102,7 @@ def _judge(asked: Asked, pushes: Floats, span: float, *, divisor: float, source:
     """Judge q L^2 / 8 of an even push, down to q L^2 / 12 of one that peaks in the middle."""
     support = asked.job.support
     moments = pushes * span**2 / divisor
-    worst = largest(moments, asked.forces, asked.duration_factors)
+    worst = largest(moments, asked.forces, asked.duration_factors, of="foot")
     push = float(pushes[worst.row, worst.leg - 1])
     ledger = Ledger(asked.job.show)
     ledger.given("H", f"push on the plate beside foot {worst.leg} in {worst.state.id}, over a "

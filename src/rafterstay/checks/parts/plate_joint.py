@@ -24,9 +24,9 @@ def plate_joint(asked: Asked) -> Check | None:
     support = asked.job.support
     if support.plate != "continuous" or support.joint_capacity is None:
         return None
-    worst = largest(asked.forces.plate_pull, asked.forces, asked.duration_factors)
+    worst = largest(asked.forces.plate_pull, asked.forces, asked.duration_factors, of="side")
     demand = max(0.0, worst.value)
-    place = f"side {worst.leg} in {worst.state.id}, {worst.state.variant}"
+    place = f"{worst.place}, {worst.state.variant}"
     duration = worst.state.case.duration_factor
     capacity = support.joint_capacity * duration
     ledger = Ledger(asked.job.show)

@@ -41,7 +41,7 @@ def ply_buckling(asked: Asked) -> Check:
         ]
     )
     each_ply = np.maximum(forces.hip_axial, 0.0).max(axis=2) / wood.plies
-    worst = largest(each_ply, forces, allowed)
+    worst = largest(each_ply, forces, allowed, of="hip")
     duration = worst.state.case.duration_factor
     fc = wood.allowable("fc", duration)
     factor = column_stability_factor(held.weak, fc)

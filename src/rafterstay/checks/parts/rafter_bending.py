@@ -127,7 +127,7 @@ def rafter_bending(asked: Asked) -> Check:
     wood = timber_of(asked)
     held, inside = slender(asked, wood), stressed(asked, wood)
     used = _used(asked, wood, held, inside)
-    worst = largest(used.max(axis=2), asked.forces)
+    worst = largest(used.max(axis=2), asked.forces, of="hip")
     station = int(np.argmax(used[worst.row, worst.leg - 1]))
     ledger = Ledger(asked.job.show)
     axial, moment = _note_forces(ledger, asked, wood, inside, worst=worst, station=station)

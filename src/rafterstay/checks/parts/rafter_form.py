@@ -63,7 +63,7 @@ def rafter_deflection(asked: Asked) -> Check:
     dead = [row for row, state in enumerate(forces.states) if state.case.pattern == "dead"]
     moment = forces.hip_moment - (forces.hip_moment[dead[0]] if dead else 0.0)
     area = np.abs(bend(moment, forces.hip_at, wood.length))
-    worst = largest(area.max(axis=2), forces)
+    worst = largest(area.max(axis=2), forces, of="hip")
     station = int(np.argmax(area[worst.row, worst.leg - 1]))
     inertia = wood.thickness * wood.depth**3 / 12.0
     modulus = wood.allowable("e")

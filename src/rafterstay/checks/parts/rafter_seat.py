@@ -23,7 +23,7 @@ def rafter_bearing(asked: Asked) -> Check:
     """
     wood = timber_of(asked)
     seat = asked.job.rafter.seat
-    worst = largest(asked.forces.foot_reaction, asked.forces)
+    worst = largest(asked.forces.foot_reaction, asked.forces, of="foot")
     demand = max(0.0, worst.value)
     area = wood.plies * wood.thickness * seat
     capacity = area * wood.allowable("fc_perp")
@@ -55,7 +55,7 @@ def rafter_bearing(asked: Asked) -> Check:
 
 def holddown(asked: Asked) -> Check:
     """Set the uplift of a foot against what the job states its joint to the wall can take."""
-    worst = largest(-asked.forces.foot_reaction, asked.forces, asked.duration_factors)
+    worst = largest(-asked.forces.foot_reaction, asked.forces, asked.duration_factors, of="foot")
     return of_a_joint(
         "holddown",
         asked,

@@ -37,7 +37,7 @@ def rafter_shear(asked: Asked) -> Check:
     """Set the largest shear anywhere along a hip against its plies' shear along the grain."""
     wood = timber_of(asked)
     shear: Floats = np.abs(asked.forces.hip_shear)
-    worst = largest(shear.max(axis=2), asked.forces, asked.duration_factors)
+    worst = largest(shear.max(axis=2), asked.forces, asked.duration_factors, of="hip")
     station = int(np.argmax(shear[worst.row, worst.leg - 1]))
     duration = worst.state.case.duration_factor
     each = allowable_shear(wood.allowable("fv", duration), wood.thickness, wood.depth)
@@ -90,7 +90,7 @@ def wood_splitting(asked: Asked) -> Check:
         across: Floats = pulls * np.sin(grain_angles(asked))
         beside: Floats = np.abs(forces.hip_shear[:, :, at_bolt(asked)]).max(axis=2)
         shear = np.maximum(beside, across if near_end else across / 2.0)
-    worst = largest(shear, forces, asked.duration_factors)
+    worst = largest(shear, forces, asked.duration_factors, of="hip")
     duration = worst.state.case.duration_factor
     effective = wood.depth / 2.0
     one = allowable_shear_at_bolt(
@@ -136,7 +136,7 @@ def wood_splitting(asked: Asked) -> Check:
         capacity=capacity,
         unit="N",
         why=(
-            f"The bolt of leg {worst.leg} leaves {ledger.said(worst.value, 'force', 'up')} of "
+            f"The bolt of hip {worst.leg} leaves {ledger.said(worst.value, 'force', 'up')} of "
             f"{'pull off the seat' if at_foot else 'shear beside it'}; the wood takes "
             f"{ledger.said(capacity, 'force', 'down')} before it may split along the grain. "
             "Deeper plies or a spacer on each side of the eye help."
@@ -163,7 +163,7 @@ def wood_net(asked: Asked) -> Check:
         allowable_axial=along,
         allowable_bending=wood.allowable("fb") * duration,
     )
-    worst = largest(used.max(axis=2), forces)
+    worst = largest(used.max(axis=2), forces, of="hip")
     here = (worst.row, worst.leg - 1, int(np.argmax(used[worst.row, worst.leg - 1])))
     pressed = bool(axial[here] >= 0.0)
     ledger = Ledger(asked.job.show)

@@ -31,7 +31,7 @@ def rafter_stability(asked: Asked) -> Check:
         buckling_weak=held.weak,
         buckling_beam=np.where(pressed_top, held.top, held.bottom),
     )
-    worst = largest(both.max(axis=2), asked.forces)
+    worst = largest(both.max(axis=2), asked.forces, of="hip")
     station = int(np.argmax(both[worst.row, worst.leg - 1]))
     here = (worst.row, worst.leg - 1, station)
     top = bool(pressed_top[here])

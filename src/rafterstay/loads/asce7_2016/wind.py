@@ -16,9 +16,11 @@ from rafterstay.loads.asce7_2016.printed_in import FOOT, MPH, PSF
 __all__ = [
     "GABLE_WIND",
     "RoofWind",
+    "along_coefficient",
     "external_coefficients",
     "internal_coefficient",
     "roof_winds",
+    "terrain",
     "velocity_coefficient",
     "velocity_pressure",
 ]
@@ -42,6 +44,27 @@ def _row(name: str, column: str, word: str) -> dict[str, float]:
     raise DataError(Finding("DA-042", f"{column} to the wind", word, f"one of {known}"))
 
 
+def terrain(exposure: str) -> tuple[float, float]:
+    """How the wind grows with height over a terrain.
+
+    Args:
+        exposure: ``B``, ``C`` or ``D``.
+
+    Returns:
+        Power a [-] and gradient height z_g. [ft]
+
+    Raises:
+        DataError: DA-042 no such exposure.
+
+    Source: ASCE 7-16 Table 26.11-1
+
+    >>> terrain("C")
+    (9.5, 900.0)
+    """
+    row = _row("terrain", "exposure", exposure)
+    return row["power"], row["gradient_height_ft"]
+
+
 def velocity_coefficient(height: float, exposure: str) -> float:
     """How much of the wind's pressure there is at a height.
 
@@ -60,9 +83,8 @@ def velocity_coefficient(height: float, exposure: str) -> float:
     >>> round(velocity_coefficient(12.1 * 0.3048, "B"), 2)
     0.57
     """
-    terrain = _row("terrain", "exposure", exposure)
-    over = max(height / FOOT, 15.0) / terrain["gradient_height_ft"]
-    return float(2.01 * over ** (2.0 / terrain["power"]))
+    power, gradient = terrain(exposure)
+    return float(2.01 * (max(height / FOOT, 15.0) / gradient) ** (2.0 / power))
 
 
 def velocity_pressure(speed: float, coefficient: float) -> float:
@@ -154,6 +176,23 @@ def external_coefficients(
     return (low, high), lee
 
 
+def along_coefficient(height_over_length: float) -> float:
+    """Pressure coefficient of both slopes for wind along the ridge, next to the gable.
+
+    Args:
+        height_over_length: Mean roof height over the building's length along the ridge. [-]
+
+    Returns:
+        C_p; below 0 the wind lifts. [-]
+
+    Source: ASCE 7-16 Figure 27.3-1 (memory, 90 %)
+
+    >>> along_coefficient(0.3), round(along_coefficient(0.75), 3)
+    (-0.9, -1.1)
+    """
+    return float(np.interp(height_over_length, (0.5, 1.0), (-0.9, -1.3)))
+
+
 @dataclass(frozen=True)
 class RoofWind:
     """Pressure on the two slopes of a gable and under its windward eave, strength level.
@@ -222,7 +261,7 @@ def roof_winds(
                     leeward_eave=pressure * GUST * lee,
                 )
             )
-    along = float(np.interp(height_over_length_along, (0.5, 1.0), (-0.9, -1.3)))
+    along = along_coefficient(height_over_length_along)
     on_slope, on_eave = pressure * (GUST * along - internal), pressure * GUST * along
     winds.append(RoofWind("along", on_slope, on_slope, on_eave, on_eave))
     return tuple(winds)
