@@ -16,6 +16,8 @@ PICTURES = {
     "page-leg": ("/jobs/reading-room?at=leg-3", 1280, 800, "light"),
     "page-dark": ("/jobs/reading-room", 1280, 800, "dark"),
     "page-phone": ("/jobs/garden-room", 360, 740, "light"),
+    "page-heights": ("/jobs/reading-room/ways/heights", 1280, 800, "light"),
+    "page-gable": ("/jobs/gable-workshop?at=leg-1", 1280, 800, "light"),
 }
 
 
@@ -44,7 +46,9 @@ def test_a_picture_for_each_that_the_page_shows(
         request.addfinalizer(run.kill)
     size = {"width": width, "height": height}
     page = visit(run, viewport=size, color_scheme=scheme).open(path)
-    if path != "/":
+    if "/ways/" in path:
+        page.wait_for_selector(".heights", timeout=60_000)
+    elif path != "/":
         settled(page)
     folder = ROOT / "docs" / "pictures" if os.environ.get("RAFTERSTAY_PICTURES") else tmp_path
     picture = page.screenshot(path=folder / f"{name}.png")

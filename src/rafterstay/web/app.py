@@ -24,12 +24,15 @@ from rafterstay.store import Conflict, JobText
 from rafterstay.web.answers import Answers
 from rafterstay.web.desk import Desk
 from rafterstay.web.drawing import kind_of_roof, thumbnail_markup
+from rafterstay.web.errands import Errands
 from rafterstay.web.fields import form_names, snow_choices, written
 from rafterstay.web.guard import Guard
 from rafterstay.web.lines import line_view
+from rafterstay.web.pencil import pencilled
 from rafterstay.web.questions import QUESTIONS
-from rafterstay.web.reading import job_of, system_of, tree_of
+from rafterstay.web.reading import job_of, system_of, title_of, tree_of
 from rafterstay.web.views import ask_sheet, asked, read_back, sheet
+from rafterstay.web.ways import KINDS, compared, sized, swept
 from rafterstay.web.words import line_in_words, said_of
 from rafterstay.web.workbench import Outcome, Workbench
 
@@ -41,6 +44,9 @@ _STATIC: Final = {path.name: path for path in (_HERE / "static").iterdir()}
 
 _LARGE: Final = 12  # sides; the whole answer of a roof with more takes about a second or longer
 
+# [s] a roof of ten sides on a slow machine
+_USUAL: Final = {"compare": 1, "size": 12, "heights": 5}
+
 Form = Mapping[str, str]
 
 
@@ -50,6 +56,7 @@ class _Pages:
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
         self._answers = Answers()
+        self._errands = Errands()
         self._open: dict[str, Workbench] = {}
         self._busy = threading.Lock()
 
@@ -131,6 +138,47 @@ class _Pages:
             "ask.html", here=f"/jobs/{bench.name}", title=printable(title), asking=ask_sheet(shown)
         )
 
+    def ways(self, request: Request, _form: Form) -> Response:
+        """Another layout, other sizes, another height: each worked out when it is asked for."""
+        kind = request.path_params["kind"]
+        if kind not in KINDS:
+            raise HTTPException(404)
+        bench = self._bench(request)
+        now = bench.folder.read()
+        with_ply = request.query_params.get("ply") == "1"
+        provisional = bool(pencilled(now.text))
+
+        def work() -> dict[str, Any]:
+            job = job_of(now.text)
+            if kind == "compare":
+                return compared(job, provisional=provisional)
+            if kind == "size":
+                return sized(job, with_ply=with_ply, provisional=provisional)
+            return swept(job, provisional=provisional)
+
+        errand = self._errands.ask((kind, with_ply, now.fingerprint), work)
+        facts: dict[str, Any] = errand.result or {}
+        faults: tuple[Finding, ...] = ()
+        if errand.fault is not None:
+            if not isinstance(errand.fault, RafterstayError):
+                raise errand.fault
+            faults = errand.fault.findings
+        return _page(
+            "ways.html",
+            here=f"/jobs/{bench.name}",
+            title=printable(title_of(now.text)),
+            kind=kind,
+            kinds=KINDS,
+            heading=KINDS[kind],
+            waiting=not errand.done.is_set(),
+            seconds=errand.seconds,
+            usual=_USUAL[kind],
+            provisional=provisional,
+            base=now.fingerprint,
+            faults=faults,
+            **facts,
+        )
+
     def lines(self, request: Request, _form: Form) -> Response:
         """The roof as lines in space."""
         bench = self._bench(request)
@@ -194,6 +242,7 @@ def make_app(desk: Desk, *, port: int, token: str) -> Guard:
         Route("/jobs/{name}/working/{check}", _endpoint(pages.working)),
         Route("/jobs/{name}/ask", _endpoint(pages.ask)),
         Route("/jobs/{name}/lines", _endpoint(pages.lines)),
+        Route("/jobs/{name}/ways/{kind}", _endpoint(pages.ways)),
         Route("/static/{file}", _static),
     ]
     handlers: dict[Any, Any] = {HTTPException: _not_found, RafterstayError: _told, OSError: _told}

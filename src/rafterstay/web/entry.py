@@ -63,7 +63,7 @@ def _leading(question: Question) -> tuple[str, ...]:
     return names if question.kind == "roofing" else names[:1]
 
 
-def enter(text: str, form: Mapping[str, str]) -> Entered:
+def enter(text: str, form: Mapping[str, str], *, exact: bool = False) -> Entered:
     """Put every sound answer of a form into a job file.
 
     Answers that only fit together are tried again after the others.
@@ -71,6 +71,7 @@ def enter(text: str, form: Mapping[str, str]) -> Entered:
     Args:
         text: The file the form showed.
         form: Text of form fields.
+        exact: Nothing goes with an answer but what the form says.
 
     Returns:
         The new file, and what could not be put in.
@@ -82,7 +83,7 @@ def enter(text: str, form: Mapping[str, str]) -> Entered:
         left = []
         for question in waiting:
             try:
-                done.text = _with_answer(done.text, question, form)
+                done.text = _with_answer(done.text, question, form, exact=exact)
             except InputError as fault:
                 done.faults[question.name] = fault.findings
                 left.append(question)
@@ -94,7 +95,7 @@ def enter(text: str, form: Mapping[str, str]) -> Entered:
     return done
 
 
-def _with_answer(text: str, question: Question, form: Mapping[str, str]) -> str:
+def _with_answer(text: str, question: Question, form: Mapping[str, str], *, exact: bool) -> str:
     tree, system = tree_of(text), system_of(text)
     pencil = pencilled(text)
     now = written(question, tree, system)
@@ -111,7 +112,7 @@ def _with_answer(text: str, question: Question, form: Mapping[str, str]) -> str:
             )
         )
     answer = stated(question, filled, system)
-    text = _put(text, answer | follow(question, answer, tree))
+    text = _put(text, answer if exact else answer | follow(question, answer, tree))
     text = marked(text, pencil.answered([question.name]))
     job_of(text)
     return text

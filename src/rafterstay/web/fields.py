@@ -184,7 +184,8 @@ def choices(shelf: str) -> tuple[str, ...]:
         part = 0 if shelf == "species" else 1
         pairs = (name.rpartition(" No. ") for name in catalog.timbers())
         return tuple(dict.fromkeys((a, f"No. {b}")[part] for a, _, b in pairs))
-    return catalog.names(shelf)  # type: ignore[arg-type]
+    besides = ("none",) if shelf == "shackle" else ()
+    return (*besides, *catalog.names(shelf))  # type: ignore[arg-type]
 
 
 @cache

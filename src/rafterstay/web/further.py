@@ -81,6 +81,16 @@ MORE: Final = (
         "Washers that hold the eye in the middle between the plies: the bolt bends less.",
     ),
     Question(
+        "shackle",
+        "Shackle",
+        "choice",
+        ("parts.shackle",),
+        "leg",
+        "Between bolt and eye; none where the eye sits straight on the bolt.",
+        SHOP,
+        "shackle",
+    ),
+    Question(
         "target",
         "Pull the legs are set to",
         "force",

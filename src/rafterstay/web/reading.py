@@ -11,7 +11,7 @@ from rafterstay import job as jobs
 from rafterstay.core.quantities import System
 from rafterstay.job import Job
 
-__all__ = ["job_of", "layout_of", "shape_of", "system_of", "tree_of"]
+__all__ = ["job_of", "layout_of", "shape_of", "system_of", "title_of", "tree_of"]
 
 _KEPT: Final = 16  # texts: a few tabs, with what was before their last change
 
@@ -64,3 +64,12 @@ def _word(text: str, table: str, key: str, usual: str) -> str:
     found = tree_of(text).get(table)
     word = found.get(key, usual) if isinstance(found, dict) else usual
     return word if isinstance(word, str) else usual
+
+
+def title_of(text: str) -> str:
+    """What a job file calls the roof.
+
+    >>> title_of("[roof]")
+    'Roof'
+    """
+    return _word(text, "job", "title", "Roof")

@@ -32,6 +32,7 @@ from rafterstay.web.questions import fifteen_of, questions_of
 from rafterstay.web.reading import layout_of, shape_of, system_of, tree_of
 from rafterstay.web.roofing import roofings
 from rafterstay.web.spoken import in_words
+from rafterstay.web.ways import KINDS
 from rafterstay.web.words import said_of, state_in_words, verdict_in_words
 
 __all__ = ["Asked", "ask_sheet", "asked", "read_back", "sheet"]
@@ -221,6 +222,7 @@ def sheet(
         "gable": shape_of(now.text) == "gable",
         "stages": _stages(shown, fifteen),
         "later": _LATER,
+        "ways": KINDS,
         "open": [one.name for one in fifteen if one.name in pencil],
         "unknown": [one.name for one in fifteen if one.name in pencil.unknown],
         "faulty": [one for one in shown.values() if one.faults],

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from rafterstay.checks.nouns import Check
+from rafterstay.checks.nouns import Check, Verdict
 from rafterstay.core.quantities import System
 from rafterstay.core.working import Line
 from rafterstay.loads.nouns import Case
 from rafterstay.sheets.summary import Designed, asks_and_gives, share
 from rafterstay.sheets.words import VERDICT
 
-__all__ = ["Said", "line_in_words", "said_of", "state_in_words", "verdict_in_words"]
+__all__ = ["Said", "line_in_words", "said_of", "state_in_words", "verdict_in_words", "verdict_said"]
 
 _PROVISIONAL: Final = {
     "passes": "Provisional: nothing fails so far",
@@ -158,7 +158,15 @@ def _towards(direction: float, n: int) -> str:
 
 def verdict_in_words(design: Designed, *, provisional: bool) -> str:
     """The verdict; with stand-ins in it, never that the tie passes."""
-    verdict = design.checks.verdict
+    return verdict_said(design.checks.verdict, provisional=provisional)
+
+
+def verdict_said(verdict: Verdict, *, provisional: bool) -> str:
+    """A verdict in words; with stand-ins in it, never that the tie passes.
+
+    >>> verdict_said("passes", provisional=True)
+    'Provisional: nothing fails so far'
+    """
     return _PROVISIONAL[verdict] if provisional else VERDICT[verdict]
 
 

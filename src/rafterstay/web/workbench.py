@@ -150,7 +150,7 @@ class Workbench:
             return Entered(set_aside(start, form["unknown"]), [form["unknown"]])
         if form.get("show") in ("us", "si"):
             return Entered(jobs.set_value(start, "job.show", form["show"]), ["units"])
-        return enter(start, fields)
+        return enter(start, fields, exact=form.get("exact") == "1")
 
     def _save(self, done: Entered, form: Mapping[str, str], now: JobText) -> None:
         expected = form.get("over") or form.get("base") or now.fingerprint
