@@ -29,7 +29,6 @@ LATER: Final = (
     "raise",
     "upkeep",
     "sheets",
-    "packet",
     "study",
 )
 

@@ -19,6 +19,7 @@ from rafterstay.cli.gauge import gauge
 from rafterstay.cli.new import new
 from rafterstay.cli.open import open_page
 from rafterstay.cli.output import prepare_streams, write_document
+from rafterstay.cli.packet import packet
 from rafterstay.cli.parts import parts
 from rafterstay.cli.size import size
 from rafterstay.cli.store import store
@@ -103,7 +104,21 @@ def program() -> None:
     """
 
 
-_COMMANDS = (new, parts, check, size, compare, cut, demo, store, survey, gauge, tune, open_page)
+_COMMANDS = (
+    new,
+    parts,
+    check,
+    size,
+    compare,
+    cut,
+    packet,
+    demo,
+    store,
+    survey,
+    gauge,
+    tune,
+    open_page,
+)
 for _command in _COMMANDS:
     program.add_command(_command)
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from rafterstay.shop.nouns import Cutting
     from rafterstay.tie.nouns import Tie
 
-__all__ = ["SOLD", "Item", "RopeOrder", "Shopping", "shopping"]
+__all__ = ["SOLD", "Item", "RopeOrder", "Shopping", "shopping", "standard_of"]
 
 SOLD: Final = {
     "us": tuple(feet * 0.3048 for feet in (50, 100, 250, 500, 1000)),
@@ -228,7 +228,7 @@ def _order(rope: Rope, pieces: dict[str, int], stock: _Stock, price: float | Non
     stocks = [Stock(below(length, step), spare, loss) for length in stock.sold]
     stocks += [Stock(length, spare, loss, at_hand=count) for length, count in lying.items()]
     plan = plan_reels(pieces, stocks)
-    standard, ask = _standard("rope", rope.name)
+    standard, ask = standard_of("rope", rope.name)
     return RopeOrder(rope.name, plan, test, tools, standard, ask, price, step)
 
 
@@ -242,7 +242,7 @@ def _items(job: Job, tie: Tie, cutting: Cutting, tests: int) -> tuple[Item, ...]
         ("sleeve", tie.sleeve.name, eyes, spare_eyes, prices.sleeve),
     ]
     items = [
-        Item(part, name, count, spare, *_standard(part, name), price)
+        Item(part, name, count, spare, *standard_of(part, name), price)
         for part, name, count, spare, price in rows
     ]
     ring = cutting.ring
@@ -251,14 +251,14 @@ def _items(job: Job, tie: Tie, cutting: Cutting, tests: int) -> tuple[Item, ...]
         items[-1] = replace(joint, count=joint.count + ring.sleeves)
         return tuple(items)
     said = ring.sleeve or f"{tie.sleeve.material} oval for rope {ring.rope}"
-    standard, ask = _standard("sleeve", tie.sleeve.name)
+    standard, ask = standard_of("sleeve", tie.sleeve.name)
     if not ring.sleeve:
         ask += "; not in the catalogue: take the rope maker's own"
     items.append(Item("ring sleeve", said, ring.sleeves, ring.sleeves, standard, ask, None))
     return tuple(items)
 
 
-def _standard(part: str, name: str) -> tuple[str, str]:
+def standard_of(part: str, name: str) -> tuple[str, str]:
     """Standard and what to ask for; of a part the table does not know, its maker's sheet."""
     for row in table(TABLES, "standards"):
         if row.printed["part"] == part and name.startswith(row.printed["mark"]):
