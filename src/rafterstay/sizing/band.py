@@ -181,7 +181,7 @@ class BandSearch:
 
     def propose(self) -> float | None:
         """The pull to check next; None when the band is known. [N]"""
-        if len(self._samples) < len(self._left):
+        if len(self._samples) < len(self._left) and not self._both_ends_seen():
             self._now = self._left[len(self._samples)]
             return self._now
         if self._edges is None and self._samples:
@@ -203,6 +203,16 @@ class BandSearch:
             if edge and edge.next() is not None:
                 edge.learn(trial)
                 return
+
+    def _both_ends_seen(self) -> bool:
+        """One pull passed and the next does not: nothing above it is asked for.
+
+        Without help of the walls the feet may come within their limit further up.
+        """
+        if not self._walls_help or not self._some_pull_holds("wall-spread"):
+            return False
+        good = [one.most_over(one.over.keys() - {"wall-spread"}) <= 0.0 for one in self._samples]
+        return any(good) and not good[-1]
 
     def _judge(self, found: Carried | RafterstayError) -> Trial:
         if isinstance(found, RafterstayError):
