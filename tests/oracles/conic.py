@@ -23,7 +23,7 @@ import scipy.sparse as sp
 from Pynite import FEModel3D
 from Pynite.Analysis import _prepare_model
 
-from .model import PROP, UP, Beam, Floats, Loads, Model
+from .model import PROP, UP, Beam, Floats, Loads, Model, Strip
 
 __all__ = ["Answer", "solve"]
 
@@ -65,14 +65,16 @@ def solve(model: Model, loads: Loads) -> Answer:
 
     Args:
         model: Roof and ropes.
-        loads: Downward loads on hips and heads.
+        loads: On hips, heads and feet.
 
     Returns:
         Pulls, moves and head shears.
     """
     place = {name: 6 * i for i, name in enumerate(model.points)}
-    timbers = [_timber(model, hip, loads.hip[k]) for k, hip in enumerate(model.hips)]
+    strips = loads.strips or ((),) * model.n
+    timbers = [_timber(model, hip, loads.hip[k], strips[k]) for k, hip in enumerate(model.hips)]
     timbers += [_timber(model, beam, None) for beam in model.hub_beams]
+    timbers += [_timber(model, beam, None, pinned=True) for beam in model.plates]
     stiffness, force = _assemble(model, loads, timbers, place)
     free = _free(_held(model, place))
     programme = _Programme(
@@ -88,16 +90,25 @@ def solve(model: Model, loads: Loads) -> Answer:
     return Answer(np.maximum(pulls, 0.0) * _KN, by_node, shears, status)
 
 
-def _timber(model: Model, beam: Beam, load: Floats | None) -> Timber:
+def _timber(
+    model: Model,
+    beam: Beam,
+    load: Floats | None,
+    strips: tuple[Strip, ...] = (),
+    *,
+    pinned: bool = False,
+) -> Timber:
     """Analyse one timber in PyNite: its stiffness, and its loads with fixed-end reactions.
 
     A hip (one with a load) is released of moment at foot and head, but for a bearing head's in its
-    upright plane; PyNite itself splits it where the tie bolt lies on it.
+    upright plane; PyNite itself splits it where the tie bolt lies on it, and where a tail runs on
+    beyond the foot. A pinned one only pulls and presses.
     """
     frame = FEModel3D()
     names = [beam.start, beam.end]
     if load is not None:
-        names += [name for name in (beam.start.replace("foot", "bolt"),) if name in model.points]
+        number = beam.start.split()[1]
+        names += [name for name in (f"foot {number}", f"bolt {number}") if name in model.points]
         names = list(dict.fromkeys(names))
     for name in names:
         frame.add_node(name, *(_AXES @ model.points[name]))
@@ -105,9 +116,18 @@ def _timber(model: Model, beam: Beam, load: Floats | None) -> Timber:
     frame.add_section("section", beam.area, beam.weak, beam.strong, beam.torsion)
     frame.add_member("beam", beam.start, beam.end, "wood", "section")
     if load is not None:
-        pinned = not model.heads_bear
-        frame.def_releases("beam", Ryi=True, Rzi=True, Rxj=True, Ryj=True, Rzj=pinned)
-        frame.add_member_dist_load("beam", "FY", -load[0], -load[1])
+        at_head = not model.heads_bear
+        frame.def_releases("beam", Ryi=True, Rzi=True, Rxj=True, Ryj=True, Rzj=at_head)
+        if load.any():
+            frame.add_member_dist_load("beam", "FY", -load[0], -load[1])
+        out = _AXES @ model.outward[int(number)]
+        for start, end, down, level in strips:
+            frame.add_member_dist_load("beam", "FY", -down, -down, start, end)
+            for axis, part in zip(("FX", "FZ"), out[[0, 2]] * level, strict=True):
+                if part:
+                    frame.add_member_dist_load("beam", axis, part, part, start, end)
+    if pinned:
+        frame.def_releases("beam", Ryi=True, Rzi=True, Rxj=True, Ryj=True, Rzj=True)
     frame.add_load_combo("Combo 1", {"Case 1": 1.0})
     _prepare_model(frame)
     turn = np.kron(np.eye(2 * len(names)), _AXES)
@@ -131,6 +151,8 @@ def _assemble(
         foot = slice(place[f"foot {k}"], place[f"foot {k}"] + 3)
         stiffness[foot, foot] += model.wall * np.outer(out, out)
         force[place[f"head {k}"] + 2] -= loads.head[k]
+        if loads.feet:
+            force[foot] += loads.feet[k] * out
     for name, weight in model.weights.items():
         force[place[name] + 2] -= weight
     return stiffness, force
@@ -153,6 +175,7 @@ def _held(model: Model, place: dict[str, int]) -> Floats:
             row[place[name] + i] = factor
         rows.append(row)
     turning = {beam.start for beam in model.hub_beams} | {n for n in place if "bolt" in n}
+    turning |= {hip.start.replace("tail", "foot") for hip in model.hips if "tail" in hip.start}
     joined = {key for hold in holds for key in hold}
     for name, at in place.items():
         for i in (3, 4, 5):

@@ -26,7 +26,18 @@ from numpy.typing import NDArray
 
 from rafterstay import catalog
 
-__all__ = ["Beam", "Hold", "Link", "Loads", "Model", "build", "half_faces", "lay_load", "read"]
+__all__ = [
+    "Beam",
+    "Hold",
+    "Link",
+    "Loads",
+    "Model",
+    "Strip",
+    "build",
+    "half_faces",
+    "lay_load",
+    "read",
+]
 
 Floats = NDArray[np.float64]
 Job = dict[str, Any]
@@ -92,14 +103,23 @@ class Model:
     wall: float = 0.0  # spring at each foot, outward [N/m]
     propped: bool = False
     weights: dict[str, float] = field(default_factory=dict)  # rope and turnbuckle shares [N]
+    plates: tuple[Beam, ...] = ()  # pinned at both feet; the joint's slip is in the modulus
+
+
+Strip = tuple[float, float, float, float]  # from and to along a timber [m], down, out [N/m]
 
 
 @dataclass(frozen=True)
 class Loads:
-    """Downward: per metre of hip axis at foot and head, linear between, and on each head."""
+    """Downward: per metre of hip axis at foot and head, linear between, and on each head.
+
+    Beside that, even strips of any timber, per metre of its axis, and outward on each foot.
+    """
 
     hip: Floats  # [N/m] (n, 2)
     head: Floats  # [N] (n,)
+    strips: tuple[tuple[Strip, ...], ...] = ()  # of every hip
+    feet: tuple[float, ...] = ()  # [N] (n,)
 
 
 def read(path: Path, changes: Mapping[str, object] | None = None) -> Job:
@@ -154,6 +174,7 @@ def build(
     tightening: float = 0.0,
     leg_extra: Floats | None = None,
     rope_factor: float = 1.0,
+    slip: str = "",
 ) -> Model:
     """Build frame, ropes, weights and held directions.
 
@@ -165,6 +186,7 @@ def build(
             sides as drawn/(1 + t_r/EA_r) with t_r = t/(2 sin(pi/n)). [N]
         leg_extra: Added to each leg's unstretched rope, half to each piece. [m] (n,)
         rope_factor: Multiplies EA of every rope, not of the turnbuckles. [-]
+        slip: How far a joint of a continuous plate opens at its capacity; jointed if empty.
 
     Returns:
         The model without load.
@@ -208,7 +230,24 @@ def build(
         wall=wall,
         propped=propped,
         weights=weights,
+        plates=tuple(_plates(job, points, slip)) if slip else (),
     )
+
+
+def _plates(job: Job, points: dict[str, Floats], slip: str) -> list[Beam]:
+    """Pieces of plate, each softened by one joint: springs in series as one modulus."""
+    support, n = job["support"], int(job["roof"]["sides"])
+    e, _ = _section(job)
+    ply = catalog.find("ply", support["plate_ply"])
+    area = int(support["plate_plies"]) * ply.thickness * ply.depth
+    joint = si(support["joint_capacity"]) / si(slip)
+    beams = []
+    for k in range(n):
+        ends = f"foot {k}", f"foot {(k + 1) % n}"
+        long = float(np.linalg.norm(points[ends[1]] - points[ends[0]]))
+        soft = long / area / (long / (e * area) + 1.0 / joint)
+        beams.append(Beam(*ends, UP, soft, area, 1e-6, 1e-6, 1e-6))
+    return beams
 
 
 def _section(job: Job) -> tuple[float, Any]:
@@ -301,11 +340,14 @@ def _ropes(
     n, parts = len(outward), job["parts"]
     layout = job["tie"].get("layout", "ring")
     at = "bolt" if "bolt 0" in points else "foot"
-    rope, ring = catalog.find("rope", parts["rope"]), catalog.find("rope", parts["ring_rope"])
+    rope, ring = (
+        catalog.find("rope", parts["rope"]),
+        catalog.find("rope", parts.get("ring_rope", parts["rope"])),
+    )
     bottle = catalog.find("turnbuckle", parts["turnbuckle"])
     set_length = bottle.closed + 0.75 * bottle.take_up
     bottle_ea = STEEL * STRESS_AREA * np.pi / 4.0 * bottle.thread**2
-    radius, level = si(job["tie"]["ring_radius"]), height(job) * UP
+    radius, level = si(job["tie"].get("ring_radius", "0 in")), height(job) * UP
     links, weights = [], {}
     for k in range(n // 2 if layout == "cross" else n):
         bolt = f"{at} {k}"

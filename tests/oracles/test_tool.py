@@ -14,6 +14,13 @@ from .tool import told
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 RING = {"roof.hub": "ring", "roof.hub_width": "5 1/2 in", "roof.hub_depth": "11 1/4 in"}
+PLATE: dict[str, str | bool | int | list[str]] = {
+    "support.plate": "continuous",
+    "support.plate_ply": "2x6",
+    "support.plate_plies": 2,
+    "support.joint_capacity": "1400 lb",
+    "support.joint_slip": ["1/32 in", "1/8 in"],
+}
 POINT = {"roof.hub": "point", "roof.hub_radius": "0 in", "roof.heads": "pinned"}
 STIFF = {"support.walls": "stiff", "support.wall_stiffness": ["1 kip/in", "4 kip/in"]}
 STRIDE = 5  # every fifth state: balanced, legs and mid-sides, all round
@@ -31,7 +38,11 @@ def disagreement(
     for state in [s for s in told(path, changes, extra) if WANTED.fullmatch(s.id)][::STRIDE]:
         part, direction, _ = WANTED.fullmatch(state.id).groups()  # type: ignore[union-attr]
         towards = round(float(direction) / steps) * steps if direction else None
-        model = build(job, wall=state.wall, leg_extra=extra, rope_factor=state.rope_factor)
+        slips = dict(zip(("most", "least"), job["support"].get("joint_slip", ()), strict=False))
+        slip = slips.get(state.variant.split(" ", 1)[0], "")
+        model = build(
+            job, wall=state.wall, leg_extra=extra, rope_factor=state.rope_factor, slip=slip
+        )
         loads = lay_load(job, snow=float(part or 1.0), towards=towards)
         legs = conic.solve(model, loads).legs(model)
         said = f"{state.id} wall {state.wall:.6g} N/m, ropes x {state.rope_factor}"
@@ -52,6 +63,8 @@ def disagreement(
         ("octagon", {"tie.height": "2/3", "roof.bracing": "none"}),
         ("reading-room", STIFF),
         ("octagon", {"tie.layout": "band", "loads.dead": "13 psf", "roof.sides": 7}),
+        ("octagon", PLATE | {"tie.layout": "band", "loads.dead": "13 psf", "roof.sides": 5}),
+        ("reading-room", PLATE | STIFF | {"roof.sides": 9}),
         ("octagon", {"tie.layout": "cross", "tie.height": "0.3", "roof.sides": 10}),
     ],
 )

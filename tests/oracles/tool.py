@@ -20,6 +20,7 @@ class Told:
     id: str
     wall: float  # spring at each foot, outward [N/m]
     rope_factor: float  # on EA of every rope [-]
+    variant: str  # what is varied within the bound
     legs: Floats  # pulls on the frame as drawn [N] (n_legs,)
 
 
@@ -46,6 +47,12 @@ def told(
         walls = stated.support.wall_stiffness
         forces = statics.solve(found.frame, found.tie, found.cases, walls=walls, leg_extra=extra)
     return [
-        Told(state.id, state.wall_stiffness, state.rope_factor, forces.first_order[i])
+        Told(
+            state.id,
+            state.wall_stiffness,
+            state.rope_factor,
+            state.variant,
+            forces.first_order[i],
+        )
         for i, state in enumerate(forces.states)
     ]
