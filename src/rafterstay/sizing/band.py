@@ -216,7 +216,7 @@ class BandSearch:
 
     def _judge(self, found: Carried | RafterstayError) -> Trial:
         if isinstance(found, RafterstayError):
-            says = {PROP: found.findings[0].bound}
+            says = dict.fromkeys((*LOW, PROP), f"no answer there: {found.findings[0]}")
             return Trial(self._now, dict.fromkeys((*LOW, PROP), 1.0), says)
         over = dict.fromkeys(LOW, -1.0) | {PROP: -1.0, DRAWN_IN: drawn_in(found) - 1.0}
         says = {DRAWN_IN: "the walls are drawn in past the limit of their spread"}
