@@ -183,10 +183,24 @@ class TestRefused:
             set(),
         ),
         ({"parts__sleeve": "zinc-plated copper oval 1/4 in"}, {"sleeve-metal"}),
+        ({"parts__ring_rope": "6x19 IWRC bright 5/16 in"}, {"bright-rope"}),
     ],
 )
 def test_materials_that_wear_one_another_out(keys: dict[str, object], codes: set[str]) -> None:
     assert set(dict(material_notes(job.loads(changed(**keys))))) == codes
+
+
+def test_a_sleeve_of_your_own_counts_by_its_metal() -> None:
+    head = "material,rope,before,after,presses,label,source\ntext,in,in,in,-,text,text\n"
+    own = catalog.read_own(
+        {"sleeve": f"{head}zinc-plated copper,1/4,1-1/8,1-1/2,3,quay,Sheet 8\n".encode()}
+    )
+    text = changed(
+        parts__rope="7x19 stainless 1/4 in",
+        parts__ring_rope="7x19 stainless 5/16 in",
+        parts__sleeve="quay zinc-plated copper oval 1/4 in",
+    )
+    assert material_notes(job.loads(text, catalogue=own)) == ()
 
 
 def test_every_shackle_of_the_catalogue_is_served() -> None:

@@ -27,6 +27,10 @@ _TOLD: Final = {
         "Plain copper sleeves are for galvanized rope, zinc-plated copper for stainless: the "
         "sleeve is not the one for this rope."
     ),
+    "bright-rope": (
+        "Bright rope has no zinc: it rusts from within where nobody sees it. Take galvanized or "
+        "stainless rope for a leg that is to stay."
+    ),
     "pool": "Over a pool every fitting must be galvanized or painted, and looked at every year.",
 }
 
@@ -56,5 +60,7 @@ def _found(job: Job) -> Iterator[str]:
         yield "mixed-metals"
     if legs != ("zinc-plated" in job.parts.sleeve):
         yield "sleeve-metal"
+    if any(" bright " in name for name in ropes):
+        yield "bright-rope"
     if job.site.pool:
         yield "pool"
