@@ -73,6 +73,12 @@ def test_a_roof_that_stands_has_no_prop_and_is_asked_what_holds_it() -> None:
     assert check_document(slack)["setting"]["lowered_N"] is None
 
 
+def test_uplift_that_walls_alone_hold_is_told() -> None:
+    lifted = with_forces(built(10), left_out=("0.6D+0.6W/uplift", "0.6D+0.6W/uplift-one-sided-018"))
+    told = [one for one in check_document(lifted)["warnings"] if one["code"] == "uplift"]
+    assert "0.6D+0.6W/uplift and 1 more stand by the walls" in told[0]["text"]
+
+
 def test_the_loads_are_worked_before_the_checks() -> None:
     design = built(10)
     line = Line("ps", "Cs pf", "0.9 * 21", 18.9, "psf")

@@ -58,6 +58,7 @@ def built(n: int = 10, *, title: str = "Invented room", show: str = "us", **size
         assumed=(Assumed("roof.overhang", "0 in", "nothing of the kind was stated"),),
         loads=SimpleNamespace(snow=SimpleNamespace(ground=None, roof=1437.0), dead=480.0),
         own_parts=(),
+        stand_ins=(),
         pretension=SimpleNamespace(set_when="propped"),
         support=SimpleNamespace(help_stated=False),
         site=SimpleNamespace(timber_treatment="none", pool=False),
@@ -119,7 +120,7 @@ def _forces(states: tuple[State, ...], turn: np.ndarray, pull: float) -> Forces:
         "pull_direction": np.zeros((*leg.shape, 3)),
     }
     missing = {name for name in Forces.__dataclass_fields__ if name not in known}
-    filled = dict.fromkeys(missing - {"states", "setting"}, zero)
+    filled = dict.fromkeys(missing - {"states", "setting", "left_out"}, zero)
     return Forces(states=states, setting=setting, **known, **filled)
 
 

@@ -13,7 +13,7 @@ from rafterstay.core.errors import Mechanism
 from rafterstay.job import Job
 from rafterstay.loads import Cases
 from rafterstay.statics import Forces
-from tests.statics.roofs import FOOT, POUND, PSF, Value, half_loaded, stated
+from tests.statics.roofs import FOOT, POUND, PSF, Value, half_loaded, row, stated
 
 INCH = FOOT / 12
 PLATE: dict[str, Value] = {
@@ -231,3 +231,39 @@ def test_the_band_of_a_standing_roof_is_drawn_in_by_all_of_its_pull() -> None:
 def test_a_jointed_plate_has_no_sides() -> None:
     read = stated("reading-room")
     assert roof.plate_sides(read, roof.lay_out(read)) is None
+
+
+LIFTED: dict[str, Value] = {"loads__wind__uplift": "30 psf", "loads__dead": "8 psf"}
+
+
+def test_net_uplift_without_help_is_a_mechanism() -> None:
+    """Nothing stated keeps the feet apart and a rope only pulls: no answer, exit 3 (ST-002)."""
+    with pytest.raises(Mechanism, match=r"ST-002 0\.6D\+0\.6W/uplift.*support\.walls") as caught:
+        design.check(stated("pavilion", **LIFTED))
+    assert caught.value.loose == "feet"
+
+
+@pytest.mark.parametrize("help_", [STIFF, PLATE])
+def test_net_uplift_stands_by_the_help_alone_and_is_referred(help_: dict[str, Value]) -> None:
+    """Feet drawn in against springs; upward forces balance; an engineer must decide."""
+    done = design.check(stated("pavilion", **LIFTED, **help_))
+    forces = done.forces
+    ids = {state.id for state in forces.states}
+    assert "0.6D+0.6W/uplift" in forces.left_out
+    assert not set(forces.left_out) & ids
+    assert {f"{each}/stated" for each in forces.left_out} <= ids
+    here = row(forces, "0.6D+0.6W/uplift/stated")
+    assert forces.spread[here].max() < 0.0
+    case, frame = forces.states[here].case, done.frame
+    hips = np.linalg.norm(frame.nodes[frame.heads] - frame.nodes[frame.feet], axis=1)
+    on = case.hip_load.mean(axis=1) @ hips
+    assert on < 0.0
+    assert forces.foot_reaction[here].sum() == pytest.approx(on, rel=0.05)  # and the ropes
+    (holddown,) = (each for each in done.checks.checks if each.id == "holddown")
+    assert (holddown.status, done.checks.verdict) == ("refer", "refer")
+    assert "draws the feet in" in holddown.why
+
+
+def test_uplift_that_the_roof_outweighs_leaves_nothing_out() -> None:
+    done = design.check(stated("pavilion", **STIFF))
+    assert done.forces.left_out == ()

@@ -12,7 +12,7 @@ from rafterstay.core.quantities import show
 from rafterstay.job import Job
 from rafterstay.sheets.summary import Designed
 
-__all__ = ["NOT_COVERED", "Warned", "own_rows", "warnings_of"]
+__all__ = ["NOT_COVERED", "Warned", "own_rows", "stand_ins", "warnings_of"]
 
 # What a whole roof asks for, by the check that looks at it where it is made; "" where none does.
 NOT_COVERED: Final = {
@@ -51,12 +51,33 @@ def warnings_of(design: Designed) -> tuple[Warned, ...]:
         found.append(Warned("snow-simplified", text))
     found += [Warned("loads", told) for told in design.cases.told]
     found += _readings(design)
+    found += _carried_off(design)
     found += _slack(design)
     found += _lifting(design)
     found += [Warned(code, text) for code, text in material_notes(design.job)]
     found += _from_memory(design)
+    found += stand_ins(design.job)
     found += own_rows(design.job)
     return tuple(found)
+
+
+def stand_ins(job: Job) -> list[Warned]:
+    """Answers that nobody has given yet.
+
+    Args:
+        job: As stated.
+
+    Returns:
+        One warning, or none.
+    """
+    if not job.stand_ins:
+        return []
+    named = ", ".join(job.stand_ins)
+    text = (
+        f"Provisional: nobody has answered yet, and a stand-in is used: {named}. Nothing passes "
+        "until each is answered on the page, or the note at the end of job.toml is taken out."
+    )
+    return [Warned("stand-ins", text)]
 
 
 def own_rows(job: Job) -> list[Warned]:
@@ -91,6 +112,18 @@ def _readings(design: Designed) -> list[Warned]:
         )
         found.append(Warned("blunder", text))
     return found
+
+
+def _carried_off(design: Designed) -> list[Warned]:
+    left_out = design.forces.left_out
+    if not left_out:
+        return []
+    which = left_out[0] if len(left_out) == 1 else f"{left_out[0]} and {len(left_out) - 1} more"
+    text = (
+        f"Uplift draws the feet in, which no rope prevents: {which} stand by the walls or the "
+        "plate that the job states, and by nothing else."
+    )
+    return [Warned("uplift", text)]
 
 
 def _slack(design: Designed) -> list[Warned]:

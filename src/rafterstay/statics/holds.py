@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,7 +12,15 @@ from rafterstay.roof.frame import Floats, Frame
 from rafterstay.statics.condense import Skeleton, condense, loads_on
 from rafterstay.statics.nouns import State
 
-__all__ = ["HELD", "Variant", "holding", "side_growth", "thrust_today", "variants"]
+__all__ = [
+    "HELD",
+    "Variant",
+    "holding",
+    "side_growth",
+    "thrust_today",
+    "thrusts",
+    "variants",
+]
 
 HELD = 1e10  # spring of a foot that something holds where it stands [N/m]
 _EA = (0.75, 1.1)  # on EA of every rope, where help is counted on [-]
@@ -127,11 +136,25 @@ def thrust_today(bones: Skeleton, case: Case) -> tuple[float, ...]:
 
     Source: docs/theory/pretension.md eq. 3
     """
+    return tuple(thrusts(bones, [case])[0].tolist())
+
+
+def thrusts(bones: Skeleton, cases: Sequence[Case]) -> Floats:
+    """Inward force that keeps each foot where it is, without a tie.
+
+    Args:
+        bones: The frame.
+        cases: The loads.
+
+    Returns:
+        Below 0 where the load is upward and draws the foot in. [N] (n_cases, n)
+
+    Source: docs/theory/pretension.md eq. 3
+    """
     frame = bones.frame
-    forces, work = loads_on(bones, [case])
+    forces, work = loads_on(bones, cases)
     still = np.zeros((1, len(frame.nodes), 6))
     held = condense(bones, still, forces=forces, work=work, wall_stiffness=HELD)
     # Movements nothing resists carry no thrust: the least of them does.
-    kept = np.linalg.lstsq(held.stiffness[0], held.push[0], rcond=1e-13)[0]
-    every = held.all_movements(bones, kept[None])[0]
-    return tuple((HELD * (bones.free.outward @ every)).tolist())
+    kept = np.linalg.lstsq(held.stiffness[0], held.push.T, rcond=1e-13)[0].T
+    return np.asarray(HELD * (held.all_movements(bones, kept) @ bones.free.outward.T))

@@ -122,6 +122,8 @@ class Forces:
         residual: Largest out-of-balance force left. [N] (n_states,)
         plate_pull: In each side of a continuous plate, side k from foot k to foot k + 1, below 0
             where it is pressed; nil where the plate is jointed. [N] (n_states, n)
+        left_out: Ids of states that uplift would carry off without the help stated: they are run
+            in the bound ``stated`` alone.
         side_length: Distance between neighbouring eyes of a rope ring, side k from eye k to
             k + 1. [m] (n_states, n); no columns without one
     """
@@ -151,6 +153,7 @@ class Forces:
     force_error: Floats
     residual: Floats
     plate_pull: Floats = field(default_factory=partial(np.zeros, (0, 0)))
+    left_out: tuple[str, ...] = ()
     side_length: Floats = field(default_factory=partial(np.zeros, (0, 0)))
 
     def for_strength(self) -> Forces:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -54,7 +55,9 @@ def gather_forces(frame: Frame, parts: list[tuple[Answer, Setting]]) -> Forces:
         Forces of all states, in the order given.
     """
     columns = [_columns(frame, answer, setting) for answer, setting in parts]
-    joined = {key: np.concatenate([column[key] for column in columns]) for key in columns[0]}
+    joined: dict[str, Any] = {
+        key: np.concatenate([column[key] for column in columns]) for key in columns[0]
+    }
     return Forces(
         hip_at=stations(frame),
         states=tuple(state for answer, _ in parts for state in answer.states),

@@ -12,12 +12,13 @@ from rafterstay.statics.newton import Rest
 from rafterstay.statics.problem import Problem
 from rafterstay.statics.tangent import tangent
 
-__all__ = ["FARTHEST", "require_sense"]
+__all__ = ["FARTHEST", "UPLIFT_GOVERNS", "require_sense"]
 
 FARTHEST = 1 / 25  # of the span: a tie bolt that moves farther is not held
 UPLIFT_GOVERNS = (
-    "Uplift governs, and a rope only pulls: make the roof heavier (ballast), hold hub and hips "
-    "down to the ground (hold-downs), or state walls that keep the feet apart."
+    "Uplift governs, and a rope only pulls: make the roof heavier (ballast), or state what keeps "
+    "the feet apart (support.walls, or support.plate that runs on). Hold-downs of feet and hub "
+    "are needed besides."
 )
 FIRM = 1e-7  # a direction this soft beside a leg's own stiffness is loose
 

@@ -11,13 +11,13 @@ from rafterstay.loads.nouns import Cases
 from rafterstay.roof.frame import Floats, Frame
 from rafterstay.statics.bound import force_error
 from rafterstay.statics.condense import Condensed, Skeleton, condense, loads_on, skeleton
-from rafterstay.statics.holds import Variant, holding, thrust_today, variants
+from rafterstay.statics.holds import Variant, holding, thrust_today, thrusts, variants
 from rafterstay.statics.network import Network, Pose, hung_on, in_weather, start_pose
 from rafterstay.statics.newton import Rest
 from rafterstay.statics.nouns import Forces, Setting, State
 from rafterstay.statics.problem import Problem
 from rafterstay.statics.report import Answer, gather_forces
-from rafterstay.statics.sense import FARTHEST, require_sense
+from rafterstay.statics.sense import FARTHEST, UPLIFT_GOVERNS, require_sense
 from rafterstay.statics.setting import set_legs
 from rafterstay.statics.turning import come_to_rest, require_level
 from rafterstay.tie.nouns import Tie
@@ -94,29 +94,71 @@ def solve(
     """
     bones = skeleton(frame)
     parts: list[tuple[Answer, Setting]] = []
+    lifted: list[str] = []
+    setting: Setting | None = None
     strain = 0.0
     held = thrust_today(bones, cases.setting) if standing else ()
     helped = walls is not None or plate is not None
     for variant in variants(walls, plate, standing=standing):
         states = states_of(cases, variant, held)
+        bare = helped and variant.bound == "bare"
+        if bare:
+            states, lifted = _weighed_down(bones, states)
         legs = set_legs(
             bones,
             tie,
             cases.setting,
-            state=states[0],
+            state=_plain(states, variant, cases),
             leg_extra=leg_extra,
             walls_help=helped,
             standing=held,
             near=strain,
         )
         strain = legs.strain
+        setting = setting or legs.setting
         size = max(1, int(BATCH_BYTES / _bytes_of(bones, legs.links)))
         for start in range(0, len(states), size):
             some = states[start : start + size]
-            links = in_weather(tie, legs.links, [state.weather for state in some])
-            answer = solve_batch(bones, links, some)
-            parts.append((answer, legs.setting))
-    return gather_forces(frame, parts)
+            answer, more = _held_down(bones, tie, legs.links, some, may_leave=bare)
+            lifted += more
+            if answer is not None:
+                parts.append((answer, legs.setting))
+    forces = gather_forces(frame, parts)
+    return replace(forces, setting=setting or forces.setting, left_out=tuple(lifted))
+
+
+def _weighed_down(bones: Skeleton, states: list[State]) -> tuple[list[State], list[str]]:
+    """States whose feet push outward on the whole, and the ids of the others.
+
+    Where the load draws the feet in, every rope hangs slack and nothing but walls and plate
+    holds the roof: without them there is no state to speak of.
+    """
+    pushes = thrusts(bones, [state.case for state in states]).mean(axis=1) > 0.0
+    kept = [state for state, push in zip(states, pushes, strict=True) if push]
+    return kept, [state.id for state, push in zip(states, pushes, strict=True) if not push]
+
+
+def _held_down(
+    bones: Skeleton, tie: Tie, links: Network, states: list[State], *, may_leave: bool
+) -> tuple[Answer | None, list[str]]:
+    """Solve a batch; states that uplift carries off may be left out where help is stated."""
+    left_out: list[str] = []
+    while states:
+        weather = in_weather(tie, links, [state.weather for state in states])
+        try:
+            return solve_batch(bones, weather, states), left_out
+        except Mechanism as fault:
+            found = fault.findings[0]
+            if not may_leave or found.remedy != UPLIFT_GOVERNS:
+                raise
+            left_out.append(found.key)
+            states = [state for state in states if state.id != found.key]
+    return None, left_out
+
+
+def _plain(states: list[State], variant: Variant, cases: Cases) -> State:
+    """A state of the variant as the legs are set."""
+    return states[0] if states else states_of(replace(cases, cases=(cases.setting,)), variant)[0]
 
 
 def solve_batch(bones: Skeleton, links: Network, states: list[State]) -> Answer:

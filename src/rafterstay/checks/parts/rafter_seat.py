@@ -54,7 +54,18 @@ def rafter_bearing(asked: Asked) -> Check:
 
 
 def holddown(asked: Asked) -> Check:
-    """Set the uplift of a foot against what the job states its joint to the wall can take."""
+    """Set the uplift of a foot against what the job states its joint to the wall can take.
+
+    Where uplift draws the feet in, only the stated walls or plate hold the roof in its place:
+    that is not for a rope's check to pass.
+    """
+    left_out = asked.forces.left_out
+    drawn_in = (
+        f"in {left_out[0]} uplift draws the feet in, and only the walls or the plate that the "
+        "job states keep them apart"
+        if left_out
+        else ""
+    )
     worst = largest(-asked.forces.foot_reaction, asked.forces, asked.duration_factors, of="foot")
     return of_a_joint(
         "holddown",
@@ -65,4 +76,5 @@ def holddown(asked: Asked) -> Check:
         allowable=asked.job.support.holddown_allowable,
         joint="the joint between foot and wall",
         remedy="A stronger hold-down would help; a rope holds nothing down.",
+        refer=drawn_in,
     )

@@ -26,6 +26,7 @@ def of_a_joint(
     allowable: float,
     joint: str,
     remedy: str,
+    refer: str = "",
 ) -> Check:
     """Judge a force on a joint; one nothing is said of is referred unless unloaded.
 
@@ -38,6 +39,7 @@ def of_a_joint(
         allowable: What it states, normal duration; 0 where it does not. [N]
         joint: The joint, in words.
         remedy: What would help, one sentence.
+        refer: Reason why an engineer must decide whatever the figures; empty where none.
 
     Returns:
         The check.
@@ -56,6 +58,7 @@ def of_a_joint(
             why=f"No {what} worth the name in any state.",
             sources=(stated_in_job(key),),
             working=ledger.lines,
+            refer=refer,
         )
     if allowable <= 0.0:
         return judged(
@@ -87,4 +90,5 @@ def of_a_joint(
         sources=(stated_in_job(key), DURATION),
         working=ledger.lines,
         worst=worst,
+        refer=refer,
     )
