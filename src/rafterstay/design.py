@@ -221,6 +221,8 @@ def _carry(job: Job, built: AsBuilt | None = None, only: Collection[str] = ()) -
         standing=job.pretension.set_when == "standing",
     )
     found = checks.verify(job, frame, rigged, forces, simplified_snow=cases.simplified_snow)
+    if job.stand_ins and found.verdict == "passes":
+        found = replace(found, verdict="refer")
     return Design(job, frame, rigged, cases, forces, found, built)
 
 

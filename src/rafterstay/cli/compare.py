@@ -51,13 +51,14 @@ def compare_document(job: Job, schemes: Sequence[Scheme]) -> dict[str, Any]:
     Returns:
         The document of the contract; ``cannot`` says why a scheme has no figures.
     """
-    from rafterstay.cli.warnings import own_rows
+    from rafterstay.cli.warnings import own_rows, stand_ins
 
+    warned = (*own_rows(job), *stand_ins(job))
     return envelope(
         "compare",
         job_sha256=job.sha256,
         assumed=[{"key": one.key, "value": one.value, "why": one.why} for one in job.assumed],
-        warnings=[{"code": one.code, "text": one.text} for one in own_rows(job)],
+        warnings=[{"code": one.code, "text": one.text} for one in warned],
         currency=job.prices.currency,
         schemes=[
             {

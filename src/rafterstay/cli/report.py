@@ -30,7 +30,7 @@ from rafterstay.sheets.summary import (
     ring_pull,
     share,
 )
-from rafterstay.sheets.words import BRIEF, GEOMETRY, VERDICT
+from rafterstay.sheets.words import GEOMETRY, status_words, verdict_words
 
 __all__ = ["WIDTH", "check_report", "opening", "table_text", "wrapped"]
 
@@ -72,7 +72,7 @@ def opening(design: Designed) -> str:
     most, least = largest_pull(pulls), least_pull(pulls)
     geometry = GEOMETRY[design.frame.geometry]
     rows = [
-        ("Verdict", VERDICT[checks.verdict].upper()),
+        ("Verdict", verdict_words(checks.verdict, design.job).upper()),
         ("Weakest", _weakest(design)),
         ("Duty", f"{checks.duty}. {checks.duty_why}".strip()),
         ("Code tables", f"{checks.prescriptive}. {checks.prescriptive_why}".strip()),
@@ -195,7 +195,7 @@ def _ranking(design: Designed) -> str:
         asked, given = asks_and_gives(check, design.job.show)
         used = "" if check.utilisation is None else share(check.utilisation)
         leg = "" if check.leg is None else str(check.leg)
-        status = BRIEF[check.status] if check.decides else "advice"
+        status = status_words(check.status, design.job, brief=True) if check.decides else "advice"
         rows.append((str(number), check.part, leg, check.id, asked, given, used, status))
     columns: list[tuple[str, Align]] = [
         ("", "right"),

@@ -13,7 +13,7 @@ from rafterstay.core.cautions import cautions_for
 from rafterstay.core.quantities import System, show
 from rafterstay.sheets.literal import printable
 from rafterstay.sheets.summary import share
-from rafterstay.sheets.words import VERDICT
+from rafterstay.sheets.words import verdict_words
 from rafterstay.sizing import parts_of
 
 if TYPE_CHECKING:
@@ -104,7 +104,7 @@ def size_report(sizes: Sizes, rows: Sequence[HeightRow], *, with_ply: bool) -> s
     Returns:
         Text of at most 80 columns a line.
     """
-    verdict = VERDICT[sizes.found.checks.verdict].upper()
+    verdict = verdict_words(sizes.found.checks.verdict, sizes.job).upper()
     head = [
         "=" * WIDTH,
         wrapped(printable(sizes.job.title)),

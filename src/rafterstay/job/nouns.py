@@ -62,6 +62,7 @@ class Job:
         sha256: Of the file's bytes, in hexadecimal.
         catalogue: Where the names of its parts are looked up: the package's tables, and the
             user's own rows.
+        stand_ins: Answers that nobody has given yet; with any of them no verdict passes.
     """
 
     title: str
@@ -79,6 +80,7 @@ class Job:
     assumed: tuple[Assumed, ...]
     sha256: str
     catalogue: Catalogue = STANDARD
+    stand_ins: tuple[str, ...] = ()
 
     @property
     def own_parts(self) -> tuple[Own, ...]:

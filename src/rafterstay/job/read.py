@@ -19,6 +19,7 @@ from rafterstay.catalog import load_own
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.job.keys import printable
 from rafterstay.job.places import Places, find_places, place_at
+from rafterstay.job.stand_ins import stand_ins
 
 if TYPE_CHECKING:
     from rafterstay.catalog import Catalogue
@@ -84,8 +85,10 @@ def loads(source: str | bytes, *, file: str = FILE_NAME, catalogue: Catalogue | 
 
     try:
         raw = source if isinstance(source, bytes) else source.encode("utf-8", "surrogatepass")
-        tree, places = parse_text(_decode(raw))
-        return audit(tree, places, sha256=hashlib.sha256(raw).hexdigest(), catalogue=catalogue)
+        text = _decode(raw)
+        tree, places = parse_text(text)
+        job = audit(tree, places, sha256=hashlib.sha256(raw).hexdigest(), catalogue=catalogue)
+        return replace(job, stand_ins=stand_ins(text))
     except InputError as fault:
         raise InputError(replace(found, file=file) for found in fault.findings) from None
 

@@ -25,7 +25,7 @@ from rafterstay.packet.nouns import (
 )
 from rafterstay.packet.strength import working_rows
 from rafterstay.sheets.summary import Designed, largest_pull, leg_pulls, share
-from rafterstay.sheets.words import GEOMETRY, VERDICT
+from rafterstay.sheets.words import GEOMETRY, verdict_words
 
 if TYPE_CHECKING:
     from rafterstay.core.quantities import System
@@ -71,7 +71,11 @@ def cover_blocks(design: Designed, title: str, told: Sequence[Told]) -> list[Blo
     return [
         para(title, "title"),
         para(f"Rope tie for the rafters of this roof: {_roof_said(design)}"),
-        {"kind": "verdict", "text": VERDICT[checks.verdict], "why": _verdict_said(design)},
+        {
+            "kind": "verdict",
+            "text": verdict_words(checks.verdict, design.job),
+            "why": _verdict_said(design),
+        },
         heading("Duty"),
         para(duty_said(design)),
         heading("Scope"),
@@ -120,6 +124,8 @@ def _verdict_said(design: Designed) -> str:
             said += f" Weakest: {check.part} ({check.id}), {share(check.utilisation)} of its limit."
     open_ones = [c.id for c in design.checks.checks if c.decides and c.status == "refer"]
     failed = [c.id for c in design.checks.checks if c.decides and c.status == "fails"]
+    if design.job.stand_ins:
+        said += f" Not answered yet, stand-ins are used: {', '.join(design.job.stand_ins)}."
     if failed:
         said += f" Does not pass: {', '.join(failed)}."
     if open_ones:
@@ -177,7 +183,7 @@ def job_rows(job: Job, words: Words) -> list[tuple[str, str, str]]:
             continue
         name = ".".join(path)
         said = words.literal(_said(value, key, job.show), name)
-        rows.append((name + (" *" if name in taken else ""), said, key.means))
+        rows.append((name + (" *" if name in taken else ""), said, key.means.replace("`", "")))
     return rows
 
 

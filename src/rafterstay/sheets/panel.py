@@ -19,7 +19,7 @@ from rafterstay.sheets.summary import (
     ring_pull,
     share,
 )
-from rafterstay.sheets.words import GEOMETRY, STATUS, VERDICT
+from rafterstay.sheets.words import GEOMETRY, status_words, verdict_words
 
 __all__ = ["draw_border", "draw_panel"]
 
@@ -80,7 +80,8 @@ def draw_panel(scene: Scene, design: Designed, left: float, scale: int) -> None:
         used = "" if check.utilisation is None else f"{share(check.utilisation)}, "
         where = check.part + (f", leg {check.leg}" if check.leg is not None else "")
         advice = "" if check.decides else " (advice)"
-        heading = clipped(f"{number} {where}: {used}{STATUS[check.status]}{advice}", columns)
+        said = status_words(check.status, design.job)
+        heading = clipped(f"{number} {where}: {used}{said}{advice}", columns)
         scene.add(Text("text", (left + _PAD, y), heading, _SIZE, bold=True))
         figures = f"  asks {asked}" + ("" if given == "-" else f", gives {given}")
         detail = [f"  {check.id} {check.combination}"]
@@ -129,9 +130,8 @@ def _title_block(scene: Scene, design: Designed, left: float, scale: int) -> Non
     margin = _margin(scene, left)
     right, top = scene.width - margin, margin + _BLOCK
     scene.line("border", (left, top), (right, top))
-    scene.add(
-        Text("text", (left + _PAD, top - 8.0), VERDICT[design.checks.verdict], 4.6, bold=True)
-    )
+    verdict = verdict_words(design.checks.verdict, design.job)
+    scene.add(Text("text", (left + _PAD, top - 8.0), verdict, 4.6, bold=True))
     scene.line("rule", (left, top - 12.0), (right, top - 12.0))
     y = top - 17.0
     for name, value in _figures(design, scale):

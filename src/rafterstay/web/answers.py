@@ -11,12 +11,14 @@ from typing import Final
 import numpy as np
 
 from rafterstay import design
+from rafterstay.catalog import STANDARD, Catalogue
 from rafterstay.core.errors import Finding, RafterstayError
 from rafterstay.design import Design
 from rafterstay.web.reading import job_of
 
 __all__ = ["Answer", "Answers"]
 
+_Mark = tuple[str, Catalogue]
 _KEPT: Final = 24  # finished answers kept
 # Where nothing is known yet: even snow, and snow on one side towards a leg and a side.
 _FIRST_LOOK: Final = frozenset(
@@ -43,45 +45,47 @@ class Answers:
     """Answers of this run by the job they belong to; threads may share them."""
 
     def __init__(self) -> None:
-        self._kept: OrderedDict[str, Answer] = OrderedDict()
+        self._kept: OrderedDict[_Mark, Answer] = OrderedDict()
         self._governing: dict[str, frozenset[str]] = {}
         self._busy = threading.Lock()
 
-    def known(self, text: str) -> Answer | None:
+    def known(self, text: str, shelves: Catalogue) -> Answer | None:
         """The whole answer, if it was worked out before."""
         with self._busy:
-            return self._kept.get(_mark(text))
+            return self._kept.get(_mark(text, shelves))
 
-    def quick(self, text: str, name: str) -> Answer:
+    def quick(self, text: str, name: str, shelves: Catalogue = STANDARD) -> Answer:
         """The states that governed this job last time; the whole answer where it is known.
 
         Args:
             text: The job file.
             name: Of the job, whose last answer says which states govern.
+            shelves: Where its parts are looked up.
 
         Returns:
             An answer; not whole unless it was known.
         """
-        found = self.known(text)
+        found = self.known(text, shelves)
         if found is not None:
             return found
-        return _answer(text, self._governing.get(name, _FIRST_LOOK))
+        return _answer(text, self._governing.get(name, _FIRST_LOOK), shelves)
 
-    def whole(self, text: str, name: str) -> Answer:
+    def whole(self, text: str, name: str, shelves: Catalogue = STANDARD) -> Answer:
         """Every state.
 
         Args:
             text: The job file.
             name: Of the job.
+            shelves: Where its parts are looked up.
 
         Returns:
             A whole answer, or the faults.
         """
-        found = self.known(text)
+        found = self.known(text, shelves)
         if found is None:
-            found = _answer(text, frozenset())
+            found = _answer(text, frozenset(), shelves)
             with self._busy:
-                self._kept[_mark(text)] = found
+                self._kept[_mark(text, shelves)] = found
                 while len(self._kept) > _KEPT:
                     self._kept.popitem(last=False)
         if found.design is not None:
@@ -89,10 +93,10 @@ class Answers:
         return found
 
 
-def _answer(text: str, only: frozenset[str]) -> Answer:
+def _answer(text: str, only: frozenset[str], shelves: Catalogue) -> Answer:
     whole = not only
     try:
-        return Answer(design.check(job_of(text), only=only), whole)
+        return Answer(design.check(job_of(text, shelves), only=only), whole)
     except RafterstayError as fault:
         return Answer(None, whole, fault.findings)
 
@@ -108,5 +112,5 @@ def _governing(done: Design) -> frozenset[str]:
     return frozenset(found)
 
 
-def _mark(text: str) -> str:
-    return sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+def _mark(text: str, shelves: Catalogue) -> _Mark:
+    return sha256(text.encode("utf-8", "surrogatepass")).hexdigest(), shelves

@@ -85,7 +85,7 @@ class _Pages:
         look = request.query_params.get("look", "")
         at = request.query_params.get("at", "")
         bench = self._bench(request)
-        quick = look == "first" or (look != "whole" and _is_large(bench.folder.read()))
+        quick = look == "first" or (look != "whole" and _is_large(bench))
         return self._sheet(bench, at=at, quick=quick)
 
     def put(self, request: Request, form: Form) -> Response:
@@ -145,18 +145,19 @@ class _Pages:
             raise HTTPException(404)
         bench = self._bench(request)
         now = bench.folder.read()
+        shelves = bench.shelves()
         with_ply = request.query_params.get("ply") == "1"
         provisional = bool(pencilled(now.text))
 
         def work() -> dict[str, Any]:
-            job = job_of(now.text)
+            job = job_of(now.text, shelves)
             if kind == "compare":
                 return compared(job, provisional=provisional)
             if kind == "size":
                 return sized(job, with_ply=with_ply, provisional=provisional)
             return swept(job, provisional=provisional)
 
-        errand = self._errands.ask((kind, with_ply, now.fingerprint), work)
+        errand = self._errands.ask((kind, with_ply, now.fingerprint, shelves), work)
         facts: dict[str, Any] = errand.result or {}
         faults: tuple[Finding, ...] = ()
         if errand.fault is not None:
@@ -202,7 +203,7 @@ class _Pages:
         now = bench.folder.read()
         told = outcome or Outcome()
         try:
-            shown = asked(now.text, bench.draft.texts(), bench.faults)
+            shown = asked(now.text, bench.draft.texts(), bench.faults, bench.shelves())
         except ValueError:
             return _broken(bench, now)
         answer = bench.answer(now.text, quick=quick)
@@ -286,10 +287,10 @@ async def _told(_request: Request, error: Exception) -> Response:
     return _page("error.html", 500, said=said, faults=())
 
 
-def _is_large(now: JobText) -> bool:
+def _is_large(bench: Workbench) -> bool:
     """Whether the whole answer may keep a reader waiting for more than a second."""
     try:
-        job = job_of(now.text)
+        job = job_of(bench.folder.read().text, bench.shelves())
     except (RafterstayError, ValueError):
         return False
     return (job.roof.sides or 0) > _LARGE or job.pretension.target != 0.0

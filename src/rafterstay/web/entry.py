@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import partial
 
 from rafterstay import job as jobs
+from rafterstay.catalog import STANDARD, Catalogue
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.web.fields import Stated, follow, form_names, stated, written
 from rafterstay.web.pencil import marked, pencilled
@@ -63,7 +65,9 @@ def _leading(question: Question) -> tuple[str, ...]:
     return names if question.kind == "roofing" else names[:1]
 
 
-def enter(text: str, form: Mapping[str, str], *, exact: bool = False) -> Entered:
+def enter(
+    text: str, form: Mapping[str, str], *, exact: bool = False, catalogue: Catalogue = STANDARD
+) -> Entered:
     """Put every sound answer of a form into a job file.
 
     Answers that only fit together are tried again after the others.
@@ -72,18 +76,19 @@ def enter(text: str, form: Mapping[str, str], *, exact: bool = False) -> Entered
         text: The file the form showed.
         form: Text of form fields.
         exact: Nothing goes with an answer but what the form says.
+        catalogue: Where parts are looked up.
 
     Returns:
         The new file, and what could not be put in.
     """
-    done = Entered(text)
+    done, put = Entered(text), partial(_with_answer, exact=exact, catalogue=catalogue)
     waiting = changed(text, form)
     progress = True
     while waiting and progress:
         left = []
         for question in waiting:
             try:
-                done.text = _with_answer(done.text, question, form, exact=exact)
+                done.text = put(done.text, question, form)
             except InputError as fault:
                 done.faults[question.name] = fault.findings
                 left.append(question)
@@ -95,7 +100,9 @@ def enter(text: str, form: Mapping[str, str], *, exact: bool = False) -> Entered
     return done
 
 
-def _with_answer(text: str, question: Question, form: Mapping[str, str], *, exact: bool) -> str:
+def _with_answer(
+    text: str, question: Question, form: Mapping[str, str], *, exact: bool, catalogue: Catalogue
+) -> str:
     tree, system = tree_of(text), system_of(text)
     pencil = pencilled(text)
     now = written(question, tree, system)
@@ -114,7 +121,7 @@ def _with_answer(text: str, question: Question, form: Mapping[str, str], *, exac
     answer = stated(question, filled, system)
     text = _put(text, answer if exact else answer | follow(question, answer, tree))
     text = marked(text, pencil.answered([question.name]))
-    job_of(text)
+    job_of(text, catalogue)
     return text
 
 

@@ -5,19 +5,13 @@ Every revision carries its own note, so that undo brings the pencil marks back w
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Final
 
+from rafterstay.job.stand_ins import NOTE, STAND_INS
 from rafterstay.web.questions import QUESTIONS, fifteen_of
 
 __all__ = ["Pencil", "marked", "pencilled"]
-
-_WORDS: Final = {"unanswered": "Not answered yet", "unknown": "Not known yet"}
-_LINE: Final = re.compile(
-    r"^# (Not answered yet|Not known yet), a stand-in is used: ([a-z, ]*)\r?\n?", re.MULTILINE
-)
 
 
 @dataclass(frozen=True)
@@ -60,8 +54,8 @@ def pencilled(text: str) -> Pencil:
     ['rise', 'snow']
     """
     known = {question.name for question in QUESTIONS}
-    found = {words: frozenset(names.split(", ")) & known for words, names in _LINE.findall(text)}
-    return Pencil(**{field: found.get(words, frozenset()) for field, words in _WORDS.items()})
+    found = {words: frozenset(names.split(", ")) & known for words, names in NOTE.findall(text)}
+    return Pencil(**{field: found.get(words, frozenset()) for field, words in STAND_INS.items()})
 
 
 def marked(text: str, pencil: Pencil) -> str:
@@ -72,11 +66,11 @@ def marked(text: str, pencil: Pencil) -> str:
     >>> marked(marked("a = 1\n", Pencil(unknown=frozenset({"snow"}))), Pencil())
     'a = 1\n'
     """
-    bare = _LINE.sub("", text)
+    bare = NOTE.sub("", text)
     lines = [
         f"# {words}, a stand-in is used: "
         + ", ".join(one.name for one in QUESTIONS if one.name in getattr(pencil, field))
-        for field, words in _WORDS.items()
+        for field, words in STAND_INS.items()
         if getattr(pencil, field)
     ]
     if not lines:

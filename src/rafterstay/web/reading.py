@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import Any, Final
 
 from rafterstay import job as jobs
+from rafterstay.catalog import STANDARD, Catalogue
 from rafterstay.core.quantities import System
 from rafterstay.job import Job
 
@@ -27,13 +28,17 @@ def tree_of(text: str) -> Mapping[str, Any]:
 
 
 @lru_cache(_KEPT)
-def job_of(text: str) -> Job:
+def job_of(text: str, catalogue: Catalogue = STANDARD) -> Job:
     """The job in a text.
+
+    Args:
+        text: A job file.
+        catalogue: Where its parts are looked up.
 
     Raises:
         InputError: Every fault at once.
     """
-    return jobs.loads(text)
+    return jobs.loads(text, catalogue=catalogue)
 
 
 def system_of(text: str) -> System:

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from rafterstay.catalog import STANDARD, Catalogue
 from rafterstay.core.cautions import cautions_for
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.core.quantities import System, parse, show
@@ -81,7 +82,10 @@ class Asked:
 
 
 def asked(
-    text: str, typed: Mapping[str, str], faults: Mapping[str, tuple[Finding, ...]]
+    text: str,
+    typed: Mapping[str, str],
+    faults: Mapping[str, tuple[Finding, ...]],
+    shelves: Catalogue = STANDARD,
 ) -> dict[str, Asked]:
     """Every question as its form field shows it.
 
@@ -89,6 +93,7 @@ def asked(
         text: The job file.
         typed: Texts that are not in the job yet, by form field.
         faults: What is wrong, by question.
+        shelves: Where parts are chosen from.
 
     Returns:
         By name of the question.
@@ -97,7 +102,13 @@ def asked(
     system, pencil = system_of(text), pencilled(text)
     return {
         question.name: _asked(
-            question, written(question, tree, system), pencil, typed, faults, system
+            question,
+            written(question, tree, system),
+            pencil,
+            typed,
+            faults,
+            _options(question, system, shelves),
+            system,
         )
         for question in questions_of(shape_of(text), layout_of(text))
     }
@@ -109,6 +120,7 @@ def _asked(
     pencil: Pencil,
     typed: Mapping[str, str],
     faults: Mapping[str, tuple[Finding, ...]],
+    options: tuple[tuple[str, tuple[str, ...]], ...],
     system: System,
 ) -> Asked:
     name = question.name
@@ -132,7 +144,7 @@ def _asked(
         said=read_back(question, values[name], system),
         typed=bool(waiting) and any(waiting[field] != now[field] for field in waiting),
         faults=faults.get(name, ()),
-        options=_options(question, system),
+        options=options,
     )
 
 
@@ -143,7 +155,9 @@ def _stand_in(question: Question, now: Mapping[str, str]) -> str:
     return value
 
 
-def _options(question: Question, system: System) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def _options(
+    question: Question, system: System, shelves: Catalogue
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
     if question.kind == "roofing":
         return (("", tuple(one.name for one in roofings())),)
     if question.shelf == "rope":
@@ -158,8 +172,11 @@ def _options(question: Question, system: System) -> tuple[tuple[str, tuple[str, 
         for lay, name in metric:
             groups.setdefault(f"{lay}, metric", []).append(name)
         order = sorted(groups, key=lambda lay: lay.endswith("metric") != (system == "si"))
-        return tuple((lay, tuple(groups[lay])) for lay in order)
-    return (("", names_for(question)),) if question.shelf else ()
+        found = tuple((lay, tuple(groups[lay])) for lay in order)
+    else:
+        found = (("", names_for(question)),) if question.shelf else ()
+    own = tuple(one.part.name for one in shelves.own if one.kind == question.shelf)
+    return (*found, ("Your own", own)) if own else found
 
 
 def read_back(question: Question, text: str, system: System) -> str:

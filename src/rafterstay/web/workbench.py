@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 
 from rafterstay import job as jobs
+from rafterstay.catalog import STANDARD, Catalogue, load_own
 from rafterstay.core.errors import Finding, InputError, RafterstayError
 from rafterstay.store import Conflict, JobFolder, JobText
 from rafterstay.web.answers import Answer, Answers
@@ -65,10 +67,21 @@ class Workbench:
         Returns:
             The answer or its faults.
         """
-        found = (self._answers.quick if quick else self._answers.whole)(text, self.name)
+        try:
+            shelves = load_own(self.folder.path)
+        except RafterstayError as fault:
+            return Answer(None, not quick, fault.findings)
+        look = self._answers.quick if quick else self._answers.whole
+        found = look(text, self.name, shelves)
         if found.design is not None:
             self._last = found
         return found
+
+    def shelves(self) -> Catalogue:
+        """The parts this job may name: its own too, as long as their files can be read."""
+        with suppress(RafterstayError):
+            return load_own(self.folder.path)
+        return STANDARD
 
     def last(self) -> Answer | None:
         """The last answer there was, to be shown as stale where there is none now."""
@@ -150,7 +163,7 @@ class Workbench:
             return Entered(set_aside(start, form["unknown"]), [form["unknown"]])
         if form.get("show") in ("us", "si"):
             return Entered(jobs.set_value(start, "job.show", form["show"]), ["units"])
-        return enter(start, fields, exact=form.get("exact") == "1")
+        return enter(start, fields, exact=form.get("exact") == "1", catalogue=self.shelves())
 
     def _save(self, done: Entered, form: Mapping[str, str], now: JobText) -> None:
         expected = form.get("over") or form.get("base") or now.fingerprint
