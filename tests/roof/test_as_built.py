@@ -90,4 +90,16 @@ def test_a_gable_is_checked_at_its_widest_pair() -> None:
     readings = survey.read(Path("examples/readings/gable.csv"), [str(k) for k in range(1, 13)])
     built = survey.adjust(readings)
     across = [np.hypot(*(built.at(str(k)) - built.at(str(13 - k)))[:2]) for k in range(1, 7)]
-    assert widest_pair(built) == pytest.approx(max(across))
+    assert widest_pair(built, 6) == pytest.approx(max(across))
+
+
+def test_a_gable_pair_of_one_surveyed_foot_is_passed_over() -> None:
+    """Foot 1 was not reached: feet 2 and 11 still face one another, and nothing faces foot 12."""
+    names = [str(k) for k in range(1, 13)]
+    whole = survey.read(Path("examples/readings/gable.csv"), names)
+    built = survey.adjust([r for r in whole if "1" not in (r.start, r.end)])
+    across = [np.hypot(*(built.at(str(k)) - built.at(str(13 - k)))[:2]) for k in range(2, 7)]
+    assert widest_pair(built, 6) == pytest.approx(max(across))
+    east = [r for r in whole if max(int(r.start), int(r.end)) < 7]
+    with pytest.raises(InputError, match="SV-042 .*none to 12"):
+        widest_pair(survey.adjust(east), 6)

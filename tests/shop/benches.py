@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 from rafterstay import design
 from rafterstay.design import Design
+from rafterstay.shop.measured import as_drawn
 from rafterstay.shop.nouns import Legs
 from tests.statics.roofs import Value, stated
 
-__all__ = ["INCH", "LBF", "designed", "uneven"]
+__all__ = ["INCH", "LAYOUTS", "LBF", "designed", "unequal", "uneven"]
 
 INCH = 0.0254  # [m]
 LBF = 4.4482216152605  # [N]
@@ -31,11 +33,41 @@ SEVEN: dict[str, Value] = {
     "pretension__target": "60 lb",
 }
 
+# A band of six unlike nothing else; four ties over one middle in mm; seven tied pairs of a gable.
+BAND: dict[str, Value] = {"roof__plate_radius": "10'-5 3/8\"", "parts__bolt": "A307 5/8 in"}
+CROSS: dict[str, Value] = {
+    "job__show": "si",
+    "roof__plate_radius": "9'-3 5/8\"",
+    "tie__height": "0.31",
+}
+GABLE: dict[str, Value] = {
+    "roof__span": "20'-7 1/2\"",
+    "roof__length": "25 ft",
+    "tie__height": "0.29",
+}
+LAYOUTS = ("octagon", "seven", "reading-room", "band", "cross", "gable", "sliding")
+
 
 @cache
 def designed(name: str) -> Design:
-    """``octagon``, ``reading-room``, or ``seven``: seven sides, pretension, both ropes alike."""
-    return design.check(stated("octagon", **SEVEN) if name == "seven" else stated(name))
+    """One of ``LAYOUTS``; ``seven`` has seven sides, pretension and both ropes alike."""
+    varied = {
+        "seven": ("octagon", SEVEN),
+        "sliding": ("octagon", SEVEN | {"tie__ring": "rope-sliding"}),
+        "band": ("bandstand", BAND),
+        "cross": ("pavilion", CROSS),
+        "gable": ("gable-workshop", GABLE),
+    }
+    source, changes = varied.get(name, (name, {}))
+    return design.check(stated(source, **changes))
+
+
+def unequal(name: str) -> Legs:
+    """Surveyed legs of one of ``LAYOUTS``, no two alike."""
+    done = designed(name)
+    drawn = as_drawn(done.tie, done.job.roof)
+    about = float(sum(drawn.distances)) / len(drawn.distances)
+    return replace(uneven(len(drawn.distances), about), typical=drawn.typical)
 
 
 def uneven(n: int, about: float) -> Legs:

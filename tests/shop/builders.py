@@ -42,10 +42,18 @@ class Builds:
     play: NDArray[np.float64]
 
 
-def build(tie: Tie, setting: Setting, legs: Legs, *, builds: int, seed: int) -> Builds:
-    """Draw what nobody knows before the ring is hung."""
+def build(
+    tie: Tie, setting: Setting, legs: Legs, *, builds: int, seed: int, bored: float = 0.0
+) -> Builds:
+    """Draw what nobody knows before the legs are hung.
+
+    ``bored`` is how far off its place a bolt hole is, one standard deviation, of both bolts of
+    a leg; the distances' own sigmas are those of the readings and of both holes. [m]
+    """
     random = np.random.default_rng(seed)
-    each = (builds, tie.n)
+    each = (builds, len(legs.distances))
+    rows = [legs.drawn_as(k) for k in range(len(legs.distances))]
+    bolts = 1 if tie.layout == "ring" else 2
     reel = (builds, 1)
     growth = (tie.sleeve.after - tie.sleeve.before) * random.uniform(0.7, 1.3, reel)
     push = growth[..., None] * random.triangular(0.0, 0.06, 0.25, (*each, 4))
@@ -53,14 +61,17 @@ def build(tie: Tie, setting: Setting, legs: Legs, *, builds: int, seed: int) -> 
     slips = wrong * random.choice([-INCH / 2, INCH / 2], (*each, 4))
     hands = random.laplace(0.0, INCH / 32, (*each, 4))
     misread = (random.random((*each, 2)) < 0.02) * random.uniform(-INCH / 8, INCH / 8, (*each, 2))
+    read = np.sqrt(np.maximum(np.array(legs.sigmas) ** 2 - 2 * bored**2, 0.0))
     stiffness = tie.rope.stiffness * random.uniform(0.75, 1.25, reel)
     return Builds(
-        off=random.standard_t(4, each) * np.array(legs.sigmas),
+        off=random.standard_t(4, each) * read
+        + random.laplace(0.0, bored / 2**0.5, (*each, 2)).sum(axis=-1),
         longer=(push + slips + hands).sum(axis=-1) + misread.sum(axis=-1),
-        stretch=setting.leg_pull[None, :] / stiffness,
+        stretch=setting.leg_pull[None, rows] / stiffness,
         bedded=0.01 * random.beta(1.6, 1.2, reel) * np.ones(each),
         seated=random.exponential(0.0004, (*each, 4)).sum(axis=-1),
-        play=random.uniform(INCH / 64, INCH / 32, each) + random.gamma(4.0, 0.0003, each),
+        play=random.uniform(INCH / 64, INCH / 32, (*each, bolts)).sum(axis=-1)
+        + random.gamma(4.0, 0.0003, each),
     )
 
 
@@ -83,4 +94,4 @@ def out_of_thread(
 def flat(cutting: Cutting) -> NDArray[np.float64]:
     """What both pieces of each leg would be if pressing pushed no eye. [m] (n_legs,)"""
     bare = [piece.finished - 2 * cutting.making.creep for piece in cutting.pieces]
-    return np.array(bare).reshape(-1, 2).sum(axis=1)
+    return np.asarray(np.array(bare).reshape(-1, 2).sum(axis=1))

@@ -15,9 +15,12 @@ from numpy.typing import NDArray
 from shapely import MultiPoint
 
 from rafterstay.catalog.rows import Rope, Thimble
+from rafterstay.shop.nouns import Cutting, Piece
+from rafterstay.tie.nouns import Tie
 
-__all__ = ["MadeUp", "taped"]
+__all__ = ["MadeUp", "reach_of", "taped"]
 
+INCH = 0.0254  # [m]
 Points = NDArray[np.float64]
 _MANY = 20_000
 
@@ -84,3 +87,51 @@ def taped(
         along(first[: crown + 1]),
         live,
     )
+
+
+def reach_of(cutting: Cutting, tie: Tie, leg: int, *, strain: float, inside: float = 0.0) -> float:
+    """How far a leg reaches from centre to centre of its bolts' holes, or to its ring's rope.
+
+    Its pieces come from their crown marks alone, its body from how it is set; with a shackle
+    `inside` long on every bolt, all of it is laid out as points along the leg. Holes are 3/64 in
+    over their bolt, jaw pins 5/128 in loose: the middle of what the allowances take.
+    """
+    pieces = [one for one in cutting.pieces if one.leg == leg]
+    body = next(one for one in cutting.bodies if one.leg == leg)
+    at = _start(tie, inside)
+    for k, piece in enumerate(pieces):
+        at += _pins_apart(piece, cutting, tie) * (1 + strain)
+        if k == 0:
+            at += body.opening + 2 * (5 / 256) * INCH
+    return at + (0.0 if tie.layout == "ring" else _start(tie, inside))
+
+
+def _start(tie: Tie, inside: float) -> float:
+    """Centre of a hole to the centre of what lies in the eye, along the leg. [m]"""
+    # The bolt leans on its hole's edge, towards where its legs pull it together.
+    off = 3 / 128 * INCH
+    if tie.layout == "band":
+        off *= float(np.cos(np.pi / 2 - np.pi / tie.n))
+    if not inside:
+        return off
+    angle = np.linspace(0, 2 * np.pi, 721)
+    bolt = tie.bolt.diameter / 2 * np.column_stack([np.cos(angle), np.sin(angle)])
+    bow = bolt[:, 0].min()  # the bow's inside touches the bolt's far side
+    pin = 7 / 32 * INCH  # of a 3/8 in shackle: 7/16 in across
+    face = bow + inside
+    circle = face + pin + pin * np.cos(angle)
+    return off + float((circle.max() + circle.min()) / 2)
+
+
+def _pins_apart(piece: Piece, cutting: Cutting, tie: Tie) -> float:
+    """Pin to pin of a piece, found from its crown marks by trial in space. [m]"""
+    names = [mark.name for mark in piece.marks if mark.name.endswith(": crown")]
+    marked = (piece.at(names[1]) - piece.at(names[0])) * cutting.step
+    apart = marked
+    # What is missing between the marks is straight rope, so the second trial fits.
+    for _ in range(2):
+        made = taped(
+            tie.rope, tie.thimble, pins=piece.pins, apart=apart, creep=cutting.making.creep
+        )
+        apart += marked - made.between_crowns
+    return apart

@@ -11,14 +11,13 @@ from rafterstay.core.errors import InputError
 from rafterstay.core.tables import table
 from rafterstay.shop.buying import shopping
 from rafterstay.shop.effort import TABLES
-from tests.shop.benches import designed, uneven
+from tests.shop.benches import designed, unequal
 from tests.statics.roofs import stated
 
 
 def bought(name: str, **more: object):  # type: ignore[no-untyped-def]
     done = designed(name)
-    legs = uneven(done.tie.n, float(done.tie.leg_lengths.mean()))
-    cutting = shop.cut(done.job, done.tie, done.forces, legs=legs)
+    cutting = shop.cut(done.job, done.tie, done.forces, legs=unequal(name))
     return cutting, shopping(done.job, done.tie, cutting, **more)  # type: ignore[arg-type]
 
 
@@ -58,11 +57,45 @@ def test_every_reel_of_the_legs_gives_its_test_pieces_first() -> None:
         assert all(end - start == legs.test_steps for start, end in ends)
         assert ends[-1][1] + reel.stock.loss == reel.cuts[0].start
     assert legs.test_steps * legs.step > 2 * (cutting.eye.loop + cutting.eye.dead)
-    assert ring.test_pieces(ring.plan.reels[0]) == ()
+    # The ring's own rope is another reel, so its lap and tool are tested too.
+    assert len(ring.test_pieces(ring.plan.reels[0])) == 3
+
+
+@pytest.mark.parametrize(
+    ("name", "legs", "bolts", "shackles"),
+    [("seven", 7, 7, 7), ("band", 6, 6, 12), ("cross", 4, 8, 8), ("gable", 7, 14, 14)],
+)
+def test_parts_are_counted_for_every_layout(
+    name: str, legs: int, bolts: int, shackles: int
+) -> None:
+    """By hand: legs of a band share bolts, a tie straight across has one at either end."""
+    done = designed(name)
+    job = replace(done.job, parts=replace(done.job.parts, shackle="anchor 1/2 in"))
+    cutting = shop.cut(job, done.tie, done.forces)
+    items = {item.part: item for item in shopping(job, done.tie, cutting).items}
+    counts = {part: items[part].count for part in ("turnbuckle", "bolt", "shackle", "thimble")}
+    assert counts == {
+        "turnbuckle": legs,
+        "bolt": bolts,
+        "shackle": shackles,
+        "thimble": 4 * legs,
+    }
+    assert items["shackle"].standard.startswith("RR-C-271")
+
+
+def test_without_a_ring_no_ring_rope_is_bought() -> None:
+    for name in ("band", "cross", "gable"):
+        cutting, list_ = bought(name)
+        assert cutting.ring is None
+        assert [order.rope for order in list_.ropes] == [designed(name).tie.rope.name]
+        assert "ring sleeve" not in [item.part for item in list_.items]
+        cuts = [cut.piece for reel in list_.ropes[0].plan.reels for cut in reel.cuts]
+        assert len(cuts) == len(set(cuts)) == 2 * len(cutting.bodies) + 2
+        assert {"leg 1 first", "leg 1 second", "spare first", "spare second"} <= set(cuts)
 
 
 def test_every_part_has_a_standard() -> None:
-    for name in ("octagon", "seven", "reading-room"):
+    for name in ("octagon", "seven", "reading-room", "band", "cross", "gable"):
         _, list_ = bought(name)
         told = [item.standard for item in list_.items] + [rope.standard for rope in list_.ropes]
         assert all(word != "its maker's data sheet" for word in told)

@@ -109,7 +109,7 @@ def test_a_leg_is_not_ready_without_a_test_eye_of_its_reel_and_tool() -> None:
     ]
     answers = readiness(log, TIE, EYE, system="us", tested=broke)
     assert [one.leg for one in answers if not one.ready] == [2]
-    assert untested(log, broke) == (("C-2", "bench tool, die 1/4"),)
+    assert untested(log, broke, TIE) == (("C-2", "bench tool, die 1/4"),)
 
 
 def test_an_eye_that_was_never_logged_is_missing() -> None:

@@ -16,22 +16,22 @@ if TYPE_CHECKING:
     from rafterstay.cli.cut_list import CutList
     from rafterstay.shop.buying import Item, RopeOrder
     from rafterstay.shop.effort import Effort
-    from rafterstay.shop.nouns import Body, Mark, Piece
+    from rafterstay.shop.nouns import Body, Mark, Piece, RingRope
 
 __all__ = ["cut_document"]
 
 
-def cut_document(done: CutList) -> dict[str, Any]:
+def cut_document(done: CutList, written: Sequence[str] = ()) -> dict[str, Any]:
     """Everything `cut` answers.
 
     Args:
         done: A finished cut list.
+        written: Paths of the sheets that were written.
 
     Returns:
         The document of the contract, and what the text says besides.
     """
     job, cutting, step = done.design.job, done.cutting, done.cutting.step
-    ring = cutting.ring
     trial = trial_eye(cutting.eye, cutting.making)
     return envelope(
         "cut",
@@ -41,21 +41,14 @@ def cut_document(done: CutList) -> dict[str, Any]:
         warnings=[{"code": code, "text": text} for code, text in done.faults]
         + [{"code": "note", "text": text} for text in cutting.notes],
         provisional=done.provisional,
+        layout=cutting.layout,
         step_m=step,
         pieces=[_piece(piece, step) for piece in cutting.pieces],
         turnbuckles=[_body(body) for body in cutting.bodies],
         ring_runs_out_probability=cutting.ring_runs_out,
         ring_runs_out_sampled=cutting.sampled,
         rings_sampled=cutting.rings,
-        ring_rope={
-            "rope": ring.rope,
-            "loop_m": ring.loop,
-            "lap_m": ring.lap,
-            "cut_m": ring.cut_steps * step,
-            "marks_m": _marks(ring.marks, step),
-            "sleeves": ring.sleeves,
-            "sleeve": ring.sleeve or None,
-        },
+        ring_rope=None if cutting.ring is None else _ring(cutting.ring, step),
         trial_eye={
             "mark_from_crown_m": trial.marked,
             "expected_m": trial.expected,
@@ -95,8 +88,28 @@ def cut_document(done: CutList) -> dict[str, Any]:
             {"leg": one.leg, "ready": one.ready, "missing": list(one.missing)}
             for one in done.readiness
         ],
-        presses_logged=done.pressed,
+        ring_missing=None if done.ring_missing is None else list(done.ring_missing),
+        legs_proved=[
+            {"leg": one.leg, "pull_N": one.pull, "who": one.who, "when": one.when}
+            for body in cutting.bodies
+            if (one := done.proved(body.leg)) is not None
+        ],
+        presses_logged=done.log.new_presses,
+        pulls_logged=done.log.new_pulls,
+        written=list(written),
     )
+
+
+def _ring(ring: RingRope, step: float) -> dict[str, Any]:
+    return {
+        "rope": ring.rope,
+        "loop_m": ring.loop,
+        "lap_m": ring.lap,
+        "cut_m": ring.cut_steps * step,
+        "marks_m": _marks(ring.marks, step),
+        "sleeves": ring.sleeves,
+        "sleeve": ring.sleeve or None,
+    }
 
 
 def _marks(marks: Sequence[Mark], step: float) -> dict[str, float]:

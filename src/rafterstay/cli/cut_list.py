@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
+
+import numpy as np
 
 from rafterstay import design, roof, shop
 from rafterstay import job as jobs
@@ -17,14 +20,25 @@ from rafterstay.shop.effort import efforts
 from rafterstay.shop.eye import eye_of
 from rafterstay.shop.labels import labels, sights
 from rafterstay.shop.measured import as_drawn, as_surveyed
-from rafterstay.shop.press_file import read_presses
-from rafterstay.shop.press_log import EyePulled, Pressed, from_log, pulled_in, readiness, to_log
+from rafterstay.shop.press_file import blank_presses, read_presses
+from rafterstay.shop.press_log import (
+    EyePulled,
+    Pressed,
+    from_log,
+    pulled_in,
+    readiness,
+    ring_missing,
+    to_log,
+)
 from rafterstay.shop.proof import proof_pull
+from rafterstay.shop.pull_file import Pulled, blank_pulls, pull_from_log, pull_to_log, read_pulls
+from rafterstay.shop.ring_rope import ring_sleeve
 from rafterstay.shop.trial import learn_from_eye, learn_from_piece
 
 if TYPE_CHECKING:
     from rafterstay.core.quantities import Dimension
     from rafterstay.design import Design
+    from rafterstay.roof import Frame
     from rafterstay.shop.allowances import Making
     from rafterstay.shop.buying import Shopping
     from rafterstay.shop.effort import Effort
@@ -34,7 +48,7 @@ if TYPE_CHECKING:
     from rafterstay.shop.proof import ProofPull
     from rafterstay.survey import AsBuilt
 
-__all__ = ["LIKELY", "CutList", "Wishes", "cut_list"]
+__all__ = ["LIKELY", "CutList", "Log", "Wishes", "bench_sheets", "cut_list"]
 
 LIKELY: Final = 0.005  # [-] of rings that may run out before it is told as a fault
 _LONGEST: Final = 1000.0  # [m]
@@ -53,6 +67,33 @@ class Wishes:
     at_hand: tuple[str, ...] = ()
     tools: int = 1
     press_log: Path | None = None
+    pull_log: Path | None = None
+    shackle_inside: str | None = None
+
+
+@dataclass(frozen=True)
+class Log:
+    """What the job folder keeps of the bench.
+
+    Attributes:
+        pressed: Sleeves, in order.
+        pulled: Legs proved and test eyes pulled, in order.
+        new_presses: How many sleeves were added just now.
+        new_pulls: How many pulls were.
+    """
+
+    pressed: tuple[Pressed, ...] = ()
+    pulled: tuple[Pulled, ...] = ()
+    new_presses: int = 0
+    new_pulls: int = 0
+
+    @property
+    def test_eyes(self) -> list[EyePulled]:
+        """Test eyes among the pulls."""
+        found = (
+            pulled_in(one.part, pull=one.pull, held=one.result != "slipped") for one in self.pulled
+        )
+        return [one for one in found if one is not None]
 
 
 @dataclass(frozen=True)
@@ -69,7 +110,8 @@ class CutList:
         labels: Tags.
         sights: Which eyes hide.
         readiness: Which legs are ready; None where nothing was logged.
-        pressed: How many sleeves were added to the log.
+        ring_missing: What the ring rope's lap lacks; None where nothing was logged or no ring is.
+        log: What the job folder keeps of the bench.
         faults: Why the lengths are not to be cut yet, code and sentence.
     """
 
@@ -82,13 +124,30 @@ class CutList:
     labels: tuple[Label, ...]
     sights: tuple[Sight, ...]
     readiness: tuple[Readiness, ...] | None
-    pressed: int
+    ring_missing: tuple[str, ...] | None
+    log: Log
     faults: tuple[tuple[str, str], ...]
 
     @property
     def provisional(self) -> bool:
         """Something stands against cutting now."""
         return bool(self.faults)
+
+    def proved(self, leg: int) -> Pulled | None:
+        """The last pull that proved a leg.
+
+        Args:
+            leg: Its number.
+
+        Returns:
+            The pull: it held, and reached what proves it; None where none did.
+        """
+        good = (
+            one
+            for one in reversed(self.log.pulled)
+            if one.leg == leg and one.result == "held" and one.pull >= self.proof.least
+        )
+        return next(good, None)
 
 
 def cut_list(place: str, wishes: Wishes) -> CutList:
@@ -108,39 +167,91 @@ def cut_list(place: str, wishes: Wishes) -> CutList:
     sold = _lengths(wishes.sold, "--reel")
     at_hand = _lengths(wishes.at_hand, "--at-hand")
     bench = _typed(wishes.bench, "temperature", "--bench") if wishes.bench else None
-    fresh = read_presses(wishes.press_log) if wishes.press_log else ()
+    presses = read_presses(wishes.press_log) if wishes.press_log else ()
+    pulls = read_pulls(wishes.pull_log) if wishes.pull_log else ()
     built = read_frame(job, roof.lay_out(job), wishes.survey) if wishes.survey else None
     done = design.check(job, built=built)
-    legs = as_surveyed(done.frame, done.tie, built) if built else as_drawn(done.tie)
+    tie, frame = done.tie, done.frame
+    legs = as_surveyed(frame, tie, built, job.roof) if built else as_drawn(tie, job.roof)
     cutting = _cut(done, legs, wishes, bench)
-    log, tested, added = _log(place, fresh)
+    _require_legs(len(cutting.bodies), presses, pulls)
+    log = _log(place, presses, pulls)
     eye = cutting.eye
-    bought = shopping(job, done.tie, cutting, sold=sold, at_hand=at_hand, tools=wishes.tools)
-    said = tuple(show(body.opening, "length", job.show) for body in cutting.bodies)
-    slope = done.frame.rise / (job.roof.plate_radius - job.roof.hub_radius)
-    ready = readiness(log, done.tie, eye, system=job.show, tested=tested) if log else None
+    bought = shopping(job, tie, cutting, sold=sold, at_hand=at_hand, tools=wishes.tools)
+    said = tuple(show(b.opening, "length", job.show, rounding="down") for b in cutting.bodies)
+    ready, joint = None, None
+    if log.pressed and cutting.ring is not None:
+        sleeve = ring_sleeve(tie, job.catalogue)
+        joint = ring_missing(log.pressed, tie, sleeve, system=job.show, tested=log.test_eyes)
+    if log.pressed:
+        ready = readiness(
+            log.pressed,
+            tie,
+            eye,
+            system=job.show,
+            tested=log.test_eyes,
+            legs=len(cutting.bodies),
+        )
+    hung_on = str(job.parts.shackle)
+    shackle = None if hung_on == "none" else job.catalogue.find("shackle", hung_on)
     return CutList(
         design=done,
         cutting=cutting,
         built=built,
         shopping=bought,
-        proof=proof_pull(done.tie, done.forces, done.checks),
-        efforts=efforts(done.tie.rope, done.tie.sleeve),
+        proof=proof_pull(tie, done.forces, done.checks, shackle=shackle),
+        efforts=efforts(tie.rope, tie.sleeve),
         labels=labels(said),
-        sights=sights(done.tie, eye, slope=slope),
+        sights=sights(tie, eye, slope=_slope(frame)),
         readiness=ready,
-        pressed=added,
-        faults=tuple(_faults(cutting, built)),
+        ring_missing=joint,
+        log=log,
+        faults=tuple(_faults(cutting, legs, built)),
     )
+
+
+def bench_sheets(done: CutList) -> dict[str, bytes]:
+    """Blank sheets to log on, known cells filled in: read back with --press-log and --pull-log.
+
+    Args:
+        done: A finished cut list.
+
+    Returns:
+        Contents by file name.
+    """
+    tie, cutting = done.design.tie, done.cutting
+    reels = sum(len(order.plan.reels) * order.tests for order in done.shopping.ropes)
+    return {
+        "press-log.csv": blank_presses(tie, cutting).encode(),
+        "pull-log.csv": blank_pulls(cutting, reels).encode(),
+    }
+
+
+def _slope(frame: Frame) -> float:
+    """Rise over run of the rafters, foot to head. [-]"""
+    foot, head = frame.nodes[frame.feet[0]], frame.nodes[frame.heads[0]]
+    run = float(np.linalg.norm((head - foot)[:2]))
+    return float(head[2] - foot[2]) / run
 
 
 def _cut(done: Design, legs: Legs, wishes: Wishes, bench: float | None) -> Cutting:
     """The cut list, with what a trial showed."""
     job, tie = done.job, done.tie
     making = making_of(tie.rope, tie.sleeve, prestretched=wishes.prestretched)
+    inside = None
+    if wishes.shackle_inside is not None:
+        inside = _typed(wishes.shackle_inside, "length", "--shackle-inside")
 
     def again(known: Making) -> Cutting:
-        return shop.cut(job, tie, done.forces, legs=legs, making=known, bench=bench)
+        return shop.cut(
+            job,
+            tie,
+            done.forces,
+            legs=legs,
+            making=known,
+            bench=bench,
+            shackle_inside=inside,
+        )
 
     if wishes.trial_eye is not None:
         eye = eye_of(tie.rope, tie.thimble, tie.sleeve)
@@ -158,23 +269,46 @@ def _piece(cutting: Cutting, leg: int, end: str) -> Piece:
     for piece in cutting.pieces:
         if (piece.leg, piece.end) == (leg, end):
             return piece
+    ends = " or ".join(dict.fromkeys(piece.end for piece in cutting.pieces))
     raise InputError(
         Finding(
             "CL-008",
-            key="the leg of --trial-leg",
-            value=str(leg),
-            bound=f"between 1 and {len(cutting.bodies)}",
-            remedy="Give the number on the cut list.",
+            key="the piece of --trial-leg",
+            value=f"{leg} {end}",
+            bound=f"between 1 and {len(cutting.bodies)}, {ends}",
+            remedy="Give the number and the piece on the cut list.",
         )
     )
 
 
-def _faults(cutting: Cutting, built: AsBuilt | None) -> list[tuple[str, str]]:
+def _require_legs(count: int, presses: Sequence[Pressed], pulls: Sequence[Pulled]) -> None:
+    """Nothing is logged of a leg that is not there."""
+    legs = [*(one.leg for one in presses), *(one.leg for one in pulls)]
+    over = {leg for leg in legs if leg is not None and leg > count}
+    if over:
+        raise InputError(
+            Finding(
+                "CL-008",
+                key="the leg of a log",
+                value=", ".join(map(str, sorted(over)[:8])),
+                bound=f"between 1 and {count}",
+                remedy="Mend the file; nothing of it was stored.",
+            )
+        )
+
+
+def _faults(cutting: Cutting, legs: Legs, built: AsBuilt | None) -> list[tuple[str, str]]:
     found = []
     if not cutting.measured:
         text = (
             "As designed, not measured: every length is provisional. Survey the frame, then "
             "cut with --survey."
+        )
+        found.append(("not-measured", text))
+    if legs.unread:
+        text = (
+            f"Not in the survey, so cut as designed: leg {', '.join(map(str, legs.unread))}. Take "
+            "the readings to their feet before they are cut."
         )
         found.append(("not-measured", text))
     if built is not None and built.blunders:
@@ -184,45 +318,40 @@ def _faults(cutting: Cutting, built: AsBuilt | None) -> list[tuple[str, str]]:
         )
         found.append(("blunder", f"These readings cannot be right; read them again: {said}."))
     if cutting.ring_runs_out > LIKELY:
+        whole = "rings" if cutting.layout == "ring" else "sets of legs"
         text = (
-            f"About {100 * cutting.ring_runs_out:.2g} of 100 such rings run out of thread. Take "
+            f"About {100 * cutting.ring_runs_out:.2g} of 100 such {whole} run out of thread. Take "
             "turnbuckles with more take-up, or prestretched rope (--prestretched)."
         )
         found.append(("runs-out", text))
-    if cutting.ring.doubt:
-        found.append(("ring-lap", cutting.ring.doubt))
-    return found
+    return [*found, *cutting.doubts]
 
 
-def _log(
-    place: str, fresh: tuple[Pressed, ...]
-) -> tuple[list[Pressed], list[EyePulled] | None, int]:
-    """Sleeves and test eyes of the job's log, and how many sleeves were added to it."""
+def _log(place: str, presses: tuple[Pressed, ...], pulls: tuple[Pulled, ...]) -> Log:
+    """Sleeves and pulls of the job's log, with the new ones added to it."""
     from rafterstay.store.folder import JOB_FILE, open_folder
     from rafterstay.store.schema import DATABASE
 
     given = Path(place)
     folder = given.parent if given.name == JOB_FILE else given
-    if not fresh and not (folder.is_dir() and (folder / DATABASE).exists()):
-        return [], None, 0
+    if not (presses or pulls) and not (folder.is_dir() and (folder / DATABASE).exists()):
+        return Log()
     with open_folder(place) as opened:
-        known = [
+        pressed = [
             from_log(entry.values, who=entry.who, when=entry.taken)
             for entry in opened.entries("press_log")
         ]
-        added = [one for one in fresh if one not in known]
-        for one in added:
-            opened.append("press_log", to_log(one), who=one.who, taken=one.when)
-        pulls = [
-            pulled_in(
-                str(entry.values["part"]),
-                pull=float(entry.values["pull_N"] or 0.0),
-                held=entry.values["result"] == "held",
-            )
+        pulled = [
+            pull_from_log(entry.values, who=entry.who, when=entry.taken)
             for entry in opened.entries("proof_pulls")
         ]
-    tested = [one for one in pulls if one is not None]
-    return [*known, *added], tested, len(added)
+        new_presses = [one for one in presses if one not in pressed]
+        for sleeve in new_presses:
+            opened.append("press_log", to_log(sleeve), who=sleeve.who, taken=sleeve.when)
+        new_pulls = [one for one in pulls if one not in pulled]
+        for pull in new_pulls:
+            opened.append("proof_pulls", pull_to_log(pull), who=pull.who, taken=pull.when)
+    return Log((*pressed, *new_presses), (*pulled, *new_pulls), len(new_presses), len(new_pulls))
 
 
 def _lengths(typed: tuple[str, ...], option: str) -> list[float]:

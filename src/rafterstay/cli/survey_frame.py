@@ -14,13 +14,12 @@ from rafterstay import survey as surveys
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.job import Job
 from rafterstay.roof.frame import Frame
+from rafterstay.roof.gable import tied_pairs
 from rafterstay.survey import AsBuilt, Legs, Plan, Standing
 
 __all__ = ["Listed", "Surveyed", "planned", "read_frame", "stated_points", "surveyed"]
 
 Points = dict[str, tuple[float, ...]]
-
-_MOST_PAIRS = 64
 
 
 @dataclass(frozen=True)
@@ -152,8 +151,7 @@ def read_frame(job: Job, frame: Frame, readings: Path) -> AsBuilt:
 
 def _pairs(job: Job) -> Points:
     """Feet of every tied pair, clockwise from the north end: foot k faces foot 2m + 1 - k."""
-    apart = job.roof.spacing * job.roof.tie_every
-    pairs = max(2, min(_MOST_PAIRS, 1 + round(job.roof.length / apart)))
+    pairs = tied_pairs(job.roof)
     along = [job.roof.length * (0.5 - k / (pairs - 1)) for k in range(pairs)]
     half = job.roof.span / 2
     east = [(half, y, 0.0) for y in along]

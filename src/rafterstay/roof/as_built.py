@@ -10,6 +10,7 @@ import numpy as np
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.roof.area import hub_wedges
 from rafterstay.roof.frame import Floats, Frame
+from rafterstay.roof.gable import tied_pairs
 from rafterstay.roof.lay_out import frame_between, lay_out
 from rafterstay.survey import AsBuilt, find_centre
 
@@ -33,7 +34,7 @@ def stand(job: Job, built: AsBuilt) -> Frame:
         to hang where legs are most equal. A gable is the pair drawn with its widest span.
 
     Raises:
-        InputError: SV-042 a foot was not surveyed.
+        InputError: SV-042 a foot was not surveyed; of a gable no whole pair.
 
     Source: docs/theory/survey.md eq. 10 to 12 for the ring's centre
     """
@@ -62,23 +63,31 @@ def stand(job: Job, built: AsBuilt) -> Frame:
     return replace(frame, ring_centre=centre)
 
 
-def widest_pair(built: AsBuilt) -> float:
+def widest_pair(built: AsBuilt, pairs: int) -> float:
     """Widest distance on plan between two feet of a gable that face one another.
 
     Args:
-        built: The survey; foot k faces foot n + 1 - k.
+        built: The survey.
+        pairs: How many pairs there are; foot k faces foot 2 pairs + 1 - k. A pair whose feet
+            were not both surveyed is passed over.
 
     Returns:
         Distance. [m]
+
+    Raises:
+        InputError: SV-042 of no pair were both feet surveyed.
     """
-    feet = np.array([built.at(name)[:2] for name in built.feet])
-    half = len(feet) // 2
-    return float(np.linalg.norm(feet[:half] - feet[::-1][:half], axis=1).max())
+    facing = [(str(k), str(2 * pairs + 1 - k)) for k in range(1, pairs + 1)]
+    whole = [pair for pair in facing if all(map(built.has, pair))]
+    if not whole:
+        _points(built, facing[0])
+    apart = [built.at(one)[:2] - built.at(other)[:2] for one, other in whole]
+    return float(np.linalg.norm(apart, axis=1).max())
 
 
 def _widest(job: Job, built: AsBuilt) -> Frame:
-    wide = replace(job, roof=replace(job.roof, span=widest_pair(built)))
-    return replace(lay_out(wide), geometry="measured")
+    span = widest_pair(built, tied_pairs(job.roof))
+    return replace(lay_out(replace(job, roof=replace(job.roof, span=span))), geometry="measured")
 
 
 def _hub(job: Job, built: AsBuilt, feet: Floats) -> Floats:

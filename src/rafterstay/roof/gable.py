@@ -12,7 +12,9 @@ from rafterstay.roof.frame import Floats, Frame
 if TYPE_CHECKING:
     from rafterstay.job.shape import Roof
 
-__all__ = ["OUTWARD", "as_gable", "tied_pair"]
+__all__ = ["OUTWARD", "as_gable", "tied_pair", "tied_pairs"]
+
+_MOST_PAIRS = 64
 
 # The ridge runs east and west; foot 1 is the north one, at azimuth 000.
 OUTWARD: Floats = np.array([[0.0, 1.0], [0.0, -1.0]])
@@ -31,6 +33,19 @@ def tied_pair(roof: Roof) -> tuple[Floats, Floats]:
     """
     feet = np.column_stack([roof.span / 2 * OUTWARD, np.zeros(2)])
     return feet, np.array([[0.0, 0.0, roof.rise], [0.0, 0.0, roof.rise]])
+
+
+def tied_pairs(roof: Roof) -> int:
+    """How many pairs of a gable's rafters are tied, one at either end.
+
+    Args:
+        roof: Its length, spacing and ``tie_every``.
+
+    Returns:
+        Count, 2 to 64. Feet number clockwise: foot k faces foot 2 count + 1 - k.
+    """
+    apart = roof.spacing * roof.tie_every
+    return max(2, min(_MOST_PAIRS, 1 + round(roof.length / apart)))
 
 
 def as_gable(frame: Frame, roof: Roof) -> Frame:

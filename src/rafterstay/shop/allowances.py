@@ -14,7 +14,9 @@ if TYPE_CHECKING:
 __all__ = [
     "EYES",
     "PLAY_BOLT",
+    "PLAY_BOLT_HALF",
     "PLAY_JAWS",
+    "READING",
     "UNMEASURED",
     "Making",
     "making_of",
@@ -32,18 +34,23 @@ _JAW_HOLE: Final = (_INCH / 64, _INCH / 16)
 PLAY_BOLT: Final = (_BOLT_HOLE[0] + _BOLT_HOLE[1]) / 4
 """How far the bolt stands nearer the ring than its hole when the leg pulls. [m]"""
 
+PLAY_BOLT_HALF: Final = (_BOLT_HOLE[1] - _BOLT_HOLE[0]) / 4
+"""Half width of what that may be. [m]"""
+
 PLAY_JAWS: Final = (_JAW_HOLE[0] + _JAW_HOLE[1]) / 2
 """How much longer both loose pins make the turnbuckle when it pulls. [m]"""
 
 UNMEASURED: Final = _INCH / 4
 """Standard deviation of a leg's distance in a frame not surveyed: common practice. [m]"""
 
+READING: Final = _INCH / 32
+"""Half width of what a tape reads at the bench: common practice. [m]"""
+
 # The rest is common practice without a source; a trial eye or leg replaces what it measures.
 _MARKING: Final = _INCH / 32  # [m] sigma of marking, and of cutting to the mark, each piece
 _MAKING: Final = _INCH / 16  # [m] sigma of an eye off its mark
 _RING: Final = _INCH / 16  # [m] sigma of an eye's place on the ring
 _SEATING: Final = _INCH / 32  # [m] most that a thimble gives under its first pulls
-_READING: Final = _INCH / 32  # [m] half width of a trial's reading
 _EA_SPREAD: Final = 0.30  # [-] half width: makers' factors and marine rules differ by a quarter
 _CREEP_MOST: Final = 0.25  # [-] of a sleeve's growth, that pressing may let an eye grow
 _PRESTRETCHED: Final = 0.1  # [-] share of bedding-in left in prestretched rope
@@ -78,7 +85,7 @@ class Making:
         Returns:
             With the creep measured; its spread is the reading's. [m]
         """
-        return replace(self, creep=creep, creep_half=_READING / eyes, trial=how)
+        return replace(self, creep=creep, creep_half=READING / eyes, trial=how)
 
 
 def making_of(rope: Rope, sleeve: Sleeve, *, prestretched: bool) -> Making:
@@ -106,6 +113,9 @@ def take_up_of(
     drying: float,
     distance_sigma: float,
     measured: bool,
+    bolt_play: float = PLAY_BOLT_HALF,
+    links: float = 0.0,
+    on_ring: bool = True,
 ) -> TakeUp:
     """Everything the turnbuckle of a leg must be ready for.
 
@@ -116,6 +126,9 @@ def take_up_of(
         drying: Loss of the leg's distance as the frame dries. [m]
         distance_sigma: Of the leg's distance. [m]
         measured: The distance was surveyed.
+        bolt_play: Half width of the play of its bolts. [m]
+        links: Half width of the length of its shackles. [m]
+        on_ring: It ends on a ring, where an eye may sit off its place.
 
     Returns:
         Its take-up.
@@ -123,8 +136,8 @@ def take_up_of(
     bedding = making.bedding * rope_length
     practice = "common practice"
     lay = "prestretched" if making.prestretched else "not prestretched"
-    holes = (_BOLT_HOLE[1] - _BOLT_HOLE[0]) / 4 + (_JAW_HOLE[1] - _JAW_HOLE[0]) / 2
-    shares = (
+    holes = bolt_play + (_JAW_HOLE[1] - _JAW_HOLE[0]) / 2
+    shares = [
         Share("rope beds in", bedding / 2, bedding / 2, why=f"0 to {making.bedding:.2%}, {lay}"),
         Share("thimbles seat", EYES * _SEATING / 2, EYES * _SEATING / 2, why=practice),
         Share("frame dries", drying, why="loads.drying"),
@@ -134,6 +147,9 @@ def take_up_of(
         Share("distance", sigma=distance_sigma, why="survey" if measured else practice),
         Share("marking and cutting", sigma=2**0.5 * _MARKING, why="two pieces, common practice"),
         Share("making eyes", sigma=EYES**0.5 * _MAKING, why="four eyes, common practice"),
-        Share("place on the ring", sigma=_RING, why=practice),
-    )
-    return TakeUp(shares)
+    ]
+    if links:
+        shares.append(Share("length of shackles", half=links, why="its reading, or sheets differ"))
+    if on_ring:
+        shares.append(Share("place on the ring", sigma=_RING, why=practice))
+    return TakeUp(tuple(shares))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
@@ -32,6 +32,7 @@ _FOOT: Final = 0.3048  # [m]
 _BY: Final = {"us": "ft", "si": "m"}
 _RAGGED: Final = 0.0508  # [m] cut off the loose end of a reel: common practice
 _PARTING: Final = 0.003  # [m] lost at every cut: common practice
+_ABOUT_PIN: Final = 20.0  # [-] rope diameters of an eye about a pin of 4 to 5: common practice
 SPARE: Final = 1  # of each part, for the spare leg
 
 
@@ -164,9 +165,7 @@ def shopping(
         InputError: IN-068 a piece is longer than the longest rope sold.
     """
     ropes = _ropes(job, tie, cutting, sold=sold, at_hand=at_hand, tools=tools)
-    tests = sum(
-        len(order.plan.reels) * order.tests for order in ropes if order.rope == tie.rope.name
-    )
+    tests = {order.rope: len(order.plan.reels) * order.tests for order in ropes}
     items = _items(job, tie, cutting, tests)
     costs = {item.part: item.cost for item in items} | {r.rope: r.cost for r in ropes}
     known = [cost for cost in costs.values() if cost is not None]
@@ -190,19 +189,20 @@ def _ropes(
 ) -> tuple[RopeOrder, ...]:
     """One order a rope; the ring's rope may be the legs' too."""
     legs = {f"leg {piece.leg} {piece.end}": piece.cut_steps for piece in cutting.pieces}
-    for end in ("outer", "inner"):
+    for end in dict.fromkeys(piece.end for piece in cutting.pieces):
         longest = max(p.cut_steps for p in cutting.pieces if p.end == end)
         legs[f"spare {end}"] = longest
-    ring = {"ring": cutting.ring.cut_steps}
+    ring = {} if cutting.ring is None else {"ring": cutting.ring.cut_steps}
     lengths = sold or SOLD[job.show]
     prices = job.prices
     unit = _FOOT if (prices.rope_by or _BY[job.show]) == "ft" else 1.0
-    if tie.ring_rope.name == tie.rope.name:
+    alike = tie.ring_rope.name == tie.rope.name
+    if alike:
         legs |= ring
     stock = _Stock(cutting, tuple(lengths), tuple(at_hand), tools)
     orders = [_order(tie.rope, legs, stock, _per_metre(prices.rope, unit))]
-    if tie.ring_rope.name != tie.rope.name:
-        alone = _Stock(cutting, tuple(lengths), (), 0)
+    if ring and not alike:
+        alone = _Stock(cutting, tuple(lengths), (), tools)
         orders.append(_order(tie.ring_rope, ring, alone, _per_metre(prices.ring_rope, unit)))
     return tuple(orders)
 
@@ -220,8 +220,8 @@ class _Stock:
 
 
 def _order(rope: Rope, pieces: dict[str, int], stock: _Stock, price: float | None) -> RopeOrder:
-    step, eye, tools = stock.cutting.step, stock.cutting.eye, stock.tools
-    test = above(2 * (eye.dead + eye.loop) + REFERENCE, step) if tools else 0
+    step, tools = stock.cutting.step, stock.tools
+    test = above(_test_length(stock.cutting, rope), step) if tools else 0
     loss = above(_PARTING, step)
     spare = above(_RAGGED, step) + tools * (test + loss)
     lying = Counter(below(length, step) for length in stock.at_hand)
@@ -232,20 +232,34 @@ def _order(rope: Rope, pieces: dict[str, int], stock: _Stock, price: float | Non
     return RopeOrder(rope.name, plan, test, tools, standard, ask, price, step)
 
 
-def _items(job: Job, tie: Tie, cutting: Cutting, tests: int) -> tuple[Item, ...]:
-    n, prices = tie.n, job.prices
-    eyes, spare_eyes = EYES * n, EYES * SPARE + 2 * tests
+def _test_length(cutting: Cutting, rope: Rope) -> float:
+    """Rope of a test piece: an eye at either end, of a ring's rope about a pin. [m]"""
+    eye, ring = cutting.eye, cutting.ring
+    if ring is None or ring.rope != rope.name or rope.diameter == eye.diameter:
+        return 2 * (eye.dead + eye.loop) + REFERENCE
+    return 2 * (ring.lap / 2 + _ABOUT_PIN * rope.diameter) + REFERENCE
+
+
+def _items(job: Job, tie: Tie, cutting: Cutting, tests: Mapping[str, int]) -> tuple[Item, ...]:
+    n, prices = len(cutting.bodies), job.prices
+    eyes, spare_eyes = EYES * n, EYES * SPARE + 2 * tests[tie.rope.name]
+    # The legs of a band share their bolts; a tie straight across has one at either end.
+    bolts, hung = (2 * n if tie.layout == "cross" else n), (n if tie.layout == "ring" else 2 * n)
     rows = [
         ("turnbuckle", tie.turnbuckle.name, n, SPARE, prices.turnbuckle),
-        ("bolt", tie.bolt.name, n, SPARE, prices.bolt),
+        ("bolt", tie.bolt.name, bolts, SPARE, prices.bolt),
         ("thimble", tie.thimble.name, eyes, spare_eyes, prices.thimble),
         ("sleeve", tie.sleeve.name, eyes, spare_eyes, prices.sleeve),
     ]
+    if job.parts.shackle != "none":
+        rows.insert(2, ("shackle", str(job.parts.shackle), hung, SPARE, None))
     items = [
         Item(part, name, count, spare, *standard_of(part, name), price)
         for part, name, count, spare, price in rows
     ]
     ring = cutting.ring
+    if ring is None:
+        return tuple(items)
     if ring.sleeve == tie.sleeve.name:
         joint = items[-1]
         items[-1] = replace(joint, count=joint.count + ring.sleeves)
@@ -254,7 +268,8 @@ def _items(job: Job, tie: Tie, cutting: Cutting, tests: int) -> tuple[Item, ...]
     standard, ask = standard_of("sleeve", tie.sleeve.name)
     if not ring.sleeve:
         ask += "; not in the catalogue: take the rope maker's own"
-    items.append(Item("ring sleeve", said, ring.sleeves, ring.sleeves, standard, ask, None))
+    spare = ring.sleeves + 2 * tests.get(ring.rope, 0)
+    items.append(Item("ring sleeve", said, ring.sleeves, spare, standard, ask, None))
     return tuple(items)
 
 

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Final
 
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.rope import expansion
-from rafterstay.shop.allowances import PLAY_BOLT, PLAY_JAWS, making_of, take_up_of
+from rafterstay.shop.allowances import PLAY_JAWS, making_of, take_up_of
 from rafterstay.shop.bench import bench_factor
 from rafterstay.shop.eye import eye_of
+from rafterstay.shop.hung import hung, link_of
 from rafterstay.shop.marks import cut_piece
 from rafterstay.shop.measured import as_drawn
 from rafterstay.shop.nouns import Body, Cutting, Piece, Term
@@ -22,15 +23,16 @@ if TYPE_CHECKING:
     from rafterstay.job import Job
     from rafterstay.shop.allowances import Making
     from rafterstay.shop.eye import Eye
-    from rafterstay.shop.nouns import Legs
+    from rafterstay.shop.hung import Hung, Link
+    from rafterstay.shop.nouns import Legs, RingRope
     from rafterstay.shop.take_up import TakeUp
     from rafterstay.statics.nouns import Forces, Setting
     from rafterstay.tie.nouns import Tie
 
-__all__ = ["RINGS", "SEED", "cut", "jaw_pin"]
+__all__ = ["RINGS", "SEED", "cut", "jaw_pin", "shackle_in"]
 
 RINGS: Final = 20_000
-"""Rings drawn at random beside the closed form."""
+"""Whole ties drawn at random beside the closed form."""
 
 SEED: Final = 20261125
 
@@ -55,10 +57,40 @@ class _Bench:
     setting: Setting
     eye: Eye
     making: Making
+    link: Link | None
     step: float
     factor: float  # reading on the bench over reading on the roof [-]
     drying: float
-    measured: bool
+    legs: Legs
+
+
+def shackle_in(job: Job, inside: float | None = None) -> Link | None:
+    """The shackle that every eye on a bolt hangs on.
+
+    Args:
+        job: Its parts.
+        inside: Inside of its bow to its pin, taped. [m]
+
+    Returns:
+        The shackle; None where eyes sit on their bolts.
+
+    Raises:
+        InputError: IN-070 its length is neither listed nor taped, or none is in the job.
+    """
+    name = str(job.parts.shackle)
+    if name != "none":
+        return link_of(job.catalogue.find("shackle", name), inside)
+    if inside is None:
+        return None
+    raise InputError(
+        Finding(
+            "IN-070",
+            key="--shackle-inside",
+            value=f"{inside:.4f} m",
+            bound='left out where parts.shackle = "none"',
+            remedy="Name the shackle under [parts], or leave the option out.",
+        )
+    )
 
 
 def cut(
@@ -70,6 +102,7 @@ def cut(
     making: Making | None = None,
     prestretched: bool = False,
     bench: float | None = None,
+    shackle_inside: float | None = None,
 ) -> Cutting:
     """Cut every piece so that the leg spans its distance at the setting pull.
 
@@ -81,20 +114,21 @@ def cut(
         making: What a trial showed of eyes; common practice where left out.
         prestretched: The rope was stretched before it is cut.
         bench: Temperature of rope and tape when it is cut; the setting's where left out. [K]
+        shackle_inside: Inside of the shackle's bow to its pin, taped; as listed where left out.
+            [m]
 
     Returns:
         The cut list.
 
     Raises:
         InputError: IN-065 a pin does not go through its thimble; IN-066 a piece is too short;
-            IN-070 the leg hangs on a shackle; IN-071 no rope ring.
+            IN-070 nothing is known of the shackle's length; IN-071 a ring of steel.
 
     Source: docs/theory/cutting.md
     """
-    legs = legs or as_drawn(tie)
-    step = STEP[job.show]
-    _require_served(job, tie)
-    setting = job.loads.set_temperature
+    _require_served(tie)
+    legs = legs or as_drawn(tie, job.roof)
+    step, setting = STEP[job.show], job.loads.set_temperature
     factor = bench_factor(
         expansion("stainless" if tie.rope.finish == "stainless" else "carbon"),
         survey=setting,
@@ -102,108 +136,111 @@ def cut(
         setting=setting,
     )
     making = making or making_of(tie.rope, tie.sleeve, prestretched=prestretched)
-    shared = _Bench(
-        tie,
-        forces.setting,
-        eye_of(tie.rope, tie.thimble, tie.sleeve),
-        making,
-        step,
-        factor,
-        job.loads.drying,
-        legs.measured,
-    )
+    link = shackle_in(job, shackle_inside)
+    eye = eye_of(tie.rope, tie.thimble, tie.sleeve)
+    shared = _Bench(tie, forces.setting, eye, making, link, step, factor, job.loads.drying, legs)
     pieces: list[Piece] = []
     bodies = []
-    for k in range(tie.n):
-        both, body = _leg(shared, k, legs.distances[k], legs.sigmas[k])
+    for k in range(len(legs.distances)):
+        both, body = _leg(shared, k)
         pieces += both
         bodies.append(body)
-    drawn = [(body.take_up, *_from_set(shared.tie, body.opening)) for body in bodies]
-    sides = [float(side) for side in forces.setting.ring_length]
-    ring = cut_ring(tie, sides, step=step, catalogue=job.catalogue)
+    drawn = [(body.take_up, *_from_set(tie, body.opening)) for body in bodies]
+    ring = None
+    if tie.layout == "ring":
+        sides = [float(side) for side in forces.setting.ring_length]
+        ring = cut_ring(tie, sides, step=step, catalogue=job.catalogue)
     return Cutting(
         step=step,
         measured=legs.measured,
+        layout=tie.layout,
         pieces=tuple(pieces),
         bodies=tuple(bodies),
         ring=ring,
-        eye=shared.eye,
+        eye=eye,
         making=making,
         target=tie.target,
         ring_runs_out=ring_chance([body.runs_out for body in bodies]),
         sampled=sampled_ring_chance(drawn, rings=RINGS, seed=SEED),
         rings=RINGS,
-        notes=(*legs.notes, *_notes(tie, ring.lap), *([ring.doubt] if ring.doubt else [])),
+        notes=(*legs.notes, *_notes(tie, ring)),
+        doubts=tuple(_doubts(ring, link)),
     )
 
 
-def _leg(shared: _Bench, k: int, distance: float, sigma: float) -> tuple[list[Piece], Body]:
+def _leg(shared: _Bench, k: int) -> tuple[list[Piece], Body]:
     """Both pieces and the turnbuckle of leg k + 1."""
-    tie, setting = shared.tie, shared.setting
-    pull, stiffness = float(setting.leg_pull[k]), tie.rope.stiffness
-    strain = pull / stiffness
+    tie, setting, legs = shared.tie, shared.setting, shared.legs
+    distance, row = legs.distances[k], legs.drawn_as(k)
+    ends = hung(tie, row, shared.link)
+    strain = float(setting.leg_pull[row]) / tie.rope.stiffness
     # What the roof and ring give way by: the drawing's distance less what the solver found.
-    drawn = float(tie.leg_lengths[k])
-    gives = drawn - tie.turnbuckle_set - float(setting.leg_length[k]) * (1 + strain)
-    play = PLAY_BOLT + PLAY_JAWS
-    unstretched = (distance - gives - tie.turnbuckle_set - play) / (1 + strain)
-    wanted = unstretched * shared.factor
-    pins = {
-        "outer": (tie.bolt.diameter, jaw_pin(tie)),
-        "inner": (jaw_pin(tie), tie.ring_rope.diameter),
-    }
-    outer = cut_piece(
-        k + 1,
-        "outer",
-        wanted / 2,
-        eye=shared.eye,
-        making=shared.making,
-        pins=pins["outer"],
-        step=shared.step,
-    )
-    inner = cut_piece(
-        k + 1,
-        "inner",
-        wanted - outer.finished,
-        eye=shared.eye,
-        making=shared.making,
-        pins=pins["inner"],
-        step=shared.step,
-    )
-    rope = outer.finished + inner.finished
+    drawn = float(tie.leg_lengths[row])
+    gives = drawn - tie.turnbuckle_set - float(setting.leg_length[row]) * (1 + strain)
+    play = ends.first.play + ends.last.play
+    links = ends.first.link + ends.last.link
+    fixed = play + PLAY_JAWS + links + gives
+    wanted = (distance - fixed - tie.turnbuckle_set) / (1 + strain) * shared.factor
+    first, last = _pieces(shared, k + 1, ends, wanted)
+    rope = first.finished + last.finished
     warmth = rope / shared.factor - rope
     stretch = (rope + warmth) * strain
-    opening = distance - gives - play - rope - warmth - stretch
+    opening = distance - fixed - rope - warmth - stretch
     terms = (
-        Term("bolt's play in its hole", PLAY_BOLT),
-        Term("outer piece, pin to pin", outer.finished),
-        Term("turnbuckle as set, pin to pin", opening),
-        Term("play of both jaw pins", PLAY_JAWS),
-        Term("inner piece, pin to pin", inner.finished),
-        Term("rope and tape, bench to roof", warmth),
-        Term("elastic stretch at the setting pull", stretch),
-        Term("roof and ring give way", gives),
+        Term("bolts' play in their holes", play, "play"),
+        *([Term("shackles, bolt to pin", links, "link")] if links else []),
+        Term(f"{first.end} piece, pin to pin", first.finished, "first"),
+        Term("turnbuckle as set, pin to pin", opening, "set"),
+        Term("play of both jaw pins", PLAY_JAWS, "play"),
+        Term(f"{last.end} piece, pin to pin", last.finished, "second"),
+        Term("rope and tape, bench to roof", warmth, "stretch"),
+        Term("elastic stretch at the setting pull", stretch, "stretch"),
+        Term("roof and ring give way", gives, "gives"),
     )
     take_up = take_up_of(
         shared.making,
         rope_length=rope,
         stretch=stretch,
         drying=shared.drying,
-        distance_sigma=sigma,
-        measured=shared.measured,
+        distance_sigma=legs.sigmas[k],
+        measured=legs.measured and k + 1 not in legs.unread,
+        bolt_play=ends.first.play_half + ends.last.play_half,
+        links=ends.first.link_half + ends.last.link_half,
+        on_ring=ends.on_ring,
     )
-    return [outer, inner], _body(tie, k, distance, sigma=sigma, terms=terms, take_up=take_up)
+    return [first, last], _body(shared, k, opening, terms, take_up)
 
 
-def _body(
-    tie: Tie, k: int, distance: float, *, sigma: float, terms: tuple[Term, ...], take_up: TakeUp
-) -> Body:
-    opening = terms[2].length
-    shorten, lengthen = _from_set(tie, opening)
+def _pieces(shared: _Bench, leg: int, ends: Hung, wanted: float) -> tuple[Piece, Piece]:
+    """The first piece, and the second cut for what the rounded first one left."""
+    jaw = jaw_pin(shared.tie)
+    first = cut_piece(
+        leg,
+        ends.ends[0],
+        wanted * ends.share,
+        eye=shared.eye,
+        making=shared.making,
+        pins=(ends.first.pin, jaw),
+        step=shared.step,
+    )
+    last = cut_piece(
+        leg,
+        ends.ends[1],
+        wanted - first.finished,
+        eye=shared.eye,
+        making=shared.making,
+        pins=(jaw, ends.last.pin),
+        step=shared.step,
+    )
+    return first, last
+
+
+def _body(shared: _Bench, k: int, opening: float, terms: tuple[Term, ...], take_up: TakeUp) -> Body:
+    shorten, lengthen = _from_set(shared.tie, opening)
     return Body(
         leg=k + 1,
-        distance=distance,
-        sigma=sigma,
+        distance=shared.legs.distances[k],
+        sigma=shared.legs.sigmas[k],
         terms=terms,
         opening=opening,
         expected=opening - take_up.mean,
@@ -220,43 +257,61 @@ def _from_set(tie: Tie, opening: float) -> tuple[float, float]:
     return opening - body.closed, body.closed + body.take_up - opening
 
 
-def _require_served(job: Job, tie: Tie) -> None:
-    """Legs to a rope ring, each with a turnbuckle, hung on their bolts without a shackle."""
-    if tie.layout != "ring" or not tie.ring.startswith("rope") or not tie.has_turnbuckles:
-        raise InputError(
-            Finding(
-                "IN-071",
-                key="tie.layout and tie.ring",
-                value=f"{tie.layout}, {tie.ring}",
-                bound="legs with turnbuckles to a ring of rope, where legs are cut",
-                remedy="Bands, straight ties and rings of steel are not served by `cut` yet.",
-            )
+def _require_served(tie: Tie) -> None:
+    """Legs with turnbuckles, between bolts or to a ring of rope."""
+    if tie.has_turnbuckles and (tie.layout != "ring" or tie.ring.startswith("rope")):
+        return
+    raise InputError(
+        Finding(
+            "IN-071",
+            key="tie.layout and tie.ring",
+            value=f"{tie.layout}, {tie.ring}",
+            bound="legs with turnbuckles between bolts or to a ring of rope, where legs are cut",
+            remedy="Legs to a point or to a ring of steel are not cut here: have a rigging shop "
+            "measure and make them.",
         )
-    shackle = str(job.parts.shackle)
-    if shackle != "none":
-        raise InputError(
-            Finding(
-                "IN-070",
-                key="parts.shackle",
-                value=shackle,
-                bound='"none" where legs are cut',
-                remedy="No length inside its bow is listed, so no leg on it can be cut.",
-            )
-        )
+    )
 
 
-def _notes(tie: Tie, lap: float) -> list[str]:
+def _doubts(ring: RingRope | None, link: Link | None) -> list[tuple[str, str]]:
+    """Why pieces of this list are not to be cut yet."""
+    found = []
+    if ring is not None and ring.doubt:
+        found.append(("ring-lap", ring.doubt))
+    if link is not None and not link.measured:
+        text = (
+            f"The length inside shackle {link.name} is from memory of makers' sheets and may be "
+            f"off by {link.half * 1000:.0f} mm. Tape one, inside of the bow to the pin, and cut "
+            "again with --shackle-inside LENGTH."
+        )
+        found.append(("shackle-length", text))
+    return found
+
+
+def _notes(tie: Tie, ring: RingRope | None) -> list[str]:
     notes = []
     if tie.turnbuckle.pin is None:
         notes.append(
             f"The pin of turnbuckle {tie.turnbuckle.name} is not in the catalogue; the thread's "
             "diameter is taken. Measure it: half of a difference goes into each eye on it."
         )
-    free = 2 * tie.ring_radius * sin(pi / tie.n) - tie.thimble.overall_width
-    if lap > free:
+    if ring is not None:
+        free = 2 * tie.ring_radius * sin(pi / tie.n) - tie.thimble.overall_width
+        if ring.lap > free:
+            notes.append(
+                "The lap of the ring rope is longer than a side leaves free between two eyes: "
+                "let it run on through the next eye, so that the rope lies double there, "
+                "or have the ring closed by a shop."
+            )
+    if tie.layout == "cross" and tie.n > 1:
         notes.append(
-            "The lap of the ring rope is longer than a side leaves free between two eyes: "
-            "let it run on through the next eye, so that the rope lies double there, "
-            "or have the ring closed by a shop."
+            "All ties cross over the middle. Hang them above one another, each bolt a rope's "
+            "thickness higher than the last, and start every first piece at the bolt its tag "
+            "names: the turnbuckles then stand off the middle."
+        )
+    if tie.layout == "band":
+        notes.append(
+            "Two eyes share each bolt, side by side. The legs leave it to either side: whatever "
+            "fitting turns them there stays in sight, and an engineer decides on it."
         )
     return notes

@@ -87,17 +87,23 @@ def sights(tie: Tie, eye: Eye, *, slope: float) -> tuple[Sight, ...]:
 
     Source: geometry; docs/shop.md
     """
+    jaws = Sight("both jaw eyes", True, "in the open; no tape or paint over the sleeves")
+    if tie.layout == "band":
+        told = (
+            "they share a bolt at the plate: no soffit, fascia or flashing may close over them, "
+            "or it has a door"
+        )
+        return Sight("both eyes at each corner", False, told), jaws
     sleeve = eye.pin_to_mouth(tie.bolt.diameter) + eye.dead
     inside = tie.ply.depth / 2 / sin(atan(slope)) if slope > 0 else float("inf")
-    hidden = sleeve > inside
+    clear = sleeve > inside
     told = (
         "its sleeve hangs clear below the plies; leave the gap above it open to the light"
-        if hidden
+        if clear
         else "it and its sleeve lie between the plies: never close the gap from below, and look "
         "in with a lamp and a mirror"
     )
-    return (
-        Sight("bolt eye", hidden, told),
-        Sight("both jaw eyes", True, "in the open; no tape or paint over the sleeves"),
-        Sight("ring eye", True, "in the open; no lamp or cloth hung round the ring"),
-    )
+    if tie.layout == "cross":
+        return Sight("bolt eye at either end", clear, told), jaws
+    ring = Sight("ring eye", True, "in the open; no lamp or cloth hung round the ring")
+    return Sight("bolt eye", clear, told), jaws, ring

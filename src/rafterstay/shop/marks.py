@@ -17,6 +17,8 @@ __all__ = ["EYE_NAMES", "between_crown_marks", "cut_piece", "finished_from"]
 EYE_NAMES: Final[dict[End, tuple[str, str]]] = {
     "outer": ("bolt eye", "outer jaw eye"),
     "inner": ("inner jaw eye", "ring eye"),
+    "first": ("first bolt eye", "first jaw eye"),
+    "second": ("second jaw eye", "second bolt eye"),
 }
 _BARE: Final = 0.0254  # [m] rope left bare between the two tails: common practice, no source
 
@@ -99,7 +101,7 @@ def cut_piece(
                 key=f"the {end} piece of leg {leg}",
                 value=f"{live * 1000:.0f} mm between its sleeves' mouths",
                 bound=f"at least {least * 1000:.0f} mm, room for two sleeves and their tails",
-                remedy="Take a shorter turnbuckle, a smaller ring or smaller eyes.",
+                remedy="Take a shorter turnbuckle, smaller eyes, or of a ring a smaller one.",
             )
         )
     first, second = EYE_NAMES[end]

@@ -9,9 +9,13 @@ from rafterstay.shop.allowances import Making
 from rafterstay.shop.eye import Eye
 from rafterstay.shop.take_up import TakeUp
 
-__all__ = ["Body", "Cutting", "End", "Legs", "Mark", "Piece", "RingRope", "Term"]
+__all__ = ["Body", "Cutting", "End", "Layout", "Legs", "Mark", "Piece", "RingRope", "Term"]
 
-End = Literal["outer", "inner"]
+End = Literal["outer", "inner", "first", "second"]
+"""A leg to a ring has an outer piece at its bolt and an inner one at the ring; a leg from bolt to
+bolt a first and a second one."""
+
+Layout = Literal["ring", "band", "cross"]
 
 
 @dataclass(frozen=True)
@@ -33,7 +37,7 @@ class Piece:
 
     Attributes:
         leg: Number of the leg.
-        end: ``outer`` between bolt and turnbuckle, ``inner`` between turnbuckle and ring.
+        end: Which of its pieces.
         finished: Pin to pin, made up and hand straight, without pull. [m]
         pins: Diameters of the pins at its first and second end. [m]
         marks: Running marks, first end 0, last one the cut.
@@ -62,10 +66,18 @@ class Piece:
 
 @dataclass(frozen=True)
 class Term:
-    """One term of the sum that makes up a leg's distance."""
+    """One term of the sum that makes up a leg's distance.
+
+    Attributes:
+        name: In words.
+        length: [m]
+        part: Under which heading it is told: ``play``, ``link``, ``first``, ``set``, ``second``,
+            ``stretch`` or ``gives``.
+    """
 
     name: str
-    length: float  # [m]
+    length: float
+    part: str
 
 
 @dataclass(frozen=True)
@@ -74,7 +86,8 @@ class Body:
 
     Attributes:
         leg: Number of the leg.
-        distance: Hole of the bolt to the ring rope at the eye, as drawn or surveyed. [m]
+        distance: Hole of the bolt to the ring at the eye, or to the other bolt's hole, as drawn
+            or surveyed. [m]
         sigma: Of the distance. [m]
         terms: What the distance is made of; they add up to it.
         opening: Pin to pin as it is set. [m]
@@ -108,6 +121,7 @@ class RingRope:
         marks: Running marks, first end 0, last one the cut.
         sleeves: Of the lap.
         sleeve: Name of the sleeve; empty where the catalogue has none for this rope.
+        presses: Of each sleeve; 0 where it is not known.
         doubt: Why its lap is provisional; empty where it is not.
     """
 
@@ -117,6 +131,7 @@ class RingRope:
     marks: tuple[Mark, ...]
     sleeves: int
     sleeve: str
+    presses: int
     doubt: str
 
     @property
@@ -130,16 +145,24 @@ class Legs:
     """Where the legs run.
 
     Attributes:
-        distances: Hole of each bolt to the ring rope at its eye. [m]
+        distances: Hole of each bolt to the ring at its eye, or to the other bolt's hole. [m]
         sigmas: Of the distances. [m]
         measured: They were surveyed.
         notes: What to know of them.
+        typical: Every leg is one like the only leg of the drawing: the tied pairs of a gable.
+        unread: Numbers of the legs that were left out of the survey.
     """
 
     distances: tuple[float, ...]
     sigmas: tuple[float, ...]
     measured: bool
     notes: tuple[str, ...] = ()
+    typical: bool = False
+    unread: tuple[int, ...] = ()
+
+    def drawn_as(self, k: int) -> int:
+        """Which leg of the drawing leg k + 1 is, from 0."""
+        return 0 if self.typical else k
 
 
 @dataclass(frozen=True)
@@ -149,23 +172,26 @@ class Cutting:
     Attributes:
         step: Finest mark of the tape. [m]
         measured: Distances were surveyed; else every length is provisional.
-        pieces: Outer and inner of leg 1, then of leg 2 and so on.
+        layout: How the legs run.
+        pieces: Both of leg 1, then of leg 2 and so on.
         bodies: Turnbuckles from leg 1.
-        ring: The ring rope.
+        ring: The ring rope; None where there is none.
         eye: The eye every leg piece ends in.
         making: What was assumed, or measured, of making eyes.
         target: Mean pull in the setting state. [N]
-        ring_runs_out: Chance that any turnbuckle of the ring meets a stop. [-]
-        sampled: The same by drawing rings at random. [-]
-        rings: How many rings were drawn.
+        ring_runs_out: Chance that any turnbuckle of the tie meets a stop. [-]
+        sampled: The same by drawing ties at random. [-]
+        rings: How many were drawn.
         notes: What to know.
+        doubts: Why the lengths are provisional, code and sentence.
     """
 
     step: float
     measured: bool
+    layout: Layout
     pieces: tuple[Piece, ...]
     bodies: tuple[Body, ...]
-    ring: RingRope
+    ring: RingRope | None
     eye: Eye
     making: Making
     target: float
@@ -173,3 +199,4 @@ class Cutting:
     sampled: float
     rings: int
     notes: tuple[str, ...]
+    doubts: tuple[tuple[str, str], ...] = ()

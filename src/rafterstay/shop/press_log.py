@@ -12,30 +12,44 @@ from rafterstay.shop.eye import LEAST_TAIL, MOST_TAIL
 from rafterstay.shop.marks import EYE_NAMES
 
 if TYPE_CHECKING:
+    from rafterstay.catalog.rows import Rope, Sleeve
     from rafterstay.core.quantities import System
     from rafterstay.shop.eye import Eye
+    from rafterstay.shop.nouns import Layout
     from rafterstay.tie.nouns import Tie
 
 __all__ = [
     "GAUGES",
     "LEG_EYES",
+    "RING_SLEEVES",
     "TEST_EYE",
+    "TEST_SHARE",
     "EyePulled",
     "Pressed",
     "Readiness",
     "allowed_orders",
     "faults_of",
     "from_log",
+    "leg_eyes",
     "pulled_in",
     "pulled_name",
     "readiness",
+    "ring_missing",
     "to_log",
     "untested",
 ]
 
-GAUGES: Final = ("passed", "failed", "not gauged")
 LEG_EYES: Final = (*EYE_NAMES["outer"], *EYE_NAMES["inner"])
+"""Eyes of a leg to a ring."""
+
+GAUGES: Final = ("passed", "failed", "not gauged")
+RING_SLEEVES: Final = ("first ring sleeve", "second ring sleeve")
+"""What the log calls the sleeves of the ring rope's lap; they belong to no leg."""
+
 TEST_EYE: Final = "test eye"
+TEST_SHARE: Final = 0.90
+"""Of the rope's breaking strength, that a test eye must reach: the fitting's own share. [-]"""
+
 _TEST: Final = re.compile(rf"{TEST_EYE} of reel (.+?) pressed with (.+)")
 _READING: Final = 0.0254 / 32  # [m] how well a tail is read
 
@@ -46,7 +60,7 @@ class Pressed:
 
     Attributes:
         leg: Number of the leg; None for a test eye or a ring.
-        eye: Which eye: one of ``LEG_EYES``, or a name of its own.
+        eye: Which eye: one of ``leg_eyes``, or a name of its own.
         reel: Reel its rope came from.
         sleeve: Name of the sleeve.
         tool: Tool and die.
@@ -75,12 +89,23 @@ class Pressed:
 
 @dataclass(frozen=True)
 class EyePulled:
-    """A test eye that was pulled until something gave."""
+    """A test eye that was pulled until something gave, or far enough.
+
+    Attributes:
+        reel: Reel its rope came from.
+        tool: Tool and die it was pressed with.
+        pull: Most it was pulled. [N]
+        held: Its sleeve did not slip: it held, or the rope broke first.
+    """
 
     reel: str
     tool: str
-    pull: float  # [N]
+    pull: float
     held: bool
+
+    def is_good(self, rope: Rope) -> bool:
+        """It reached what an eye of this rope must hold."""
+        return self.held and self.pull >= TEST_SHARE * rope.strength
 
 
 @dataclass(frozen=True)
@@ -96,6 +121,23 @@ class Readiness:
     leg: int
     ready: bool
     missing: tuple[str, ...]
+
+
+def leg_eyes(layout: Layout) -> tuple[str, ...]:
+    """The eyes of a leg from end to end.
+
+    Args:
+        layout: How the legs run.
+
+    Returns:
+        Their names.
+
+    >>> leg_eyes("band")
+    ('first bolt eye', 'first jaw eye', 'second jaw eye', 'second bolt eye')
+    """
+    if layout == "ring":
+        return LEG_EYES
+    return (*EYE_NAMES["first"], *EYE_NAMES["second"])
 
 
 def allowed_orders(presses: int) -> tuple[str, ...]:
@@ -123,7 +165,7 @@ def allowed_orders(presses: int) -> tuple[str, ...]:
 
 
 def faults_of(pressed: Pressed, tie: Tie, eye: Eye, *, system: System) -> tuple[str, ...]:
-    """What is wrong with a sleeve, or not yet known.
+    """What is wrong with a sleeve of a leg, or not yet known.
 
     Args:
         pressed: As logged.
@@ -134,25 +176,29 @@ def faults_of(pressed: Pressed, tie: Tie, eye: Eye, *, system: System) -> tuple[
     Returns:
         In words; empty for a good sleeve.
     """
+    return tuple(_faults(pressed, tie.sleeve, eye.diameter, system=system))
+
+
+def _faults(pressed: Pressed, sleeve: Sleeve, diameter: float, *, system: System) -> list[str]:
     found = []
-    if pressed.sleeve != tie.sleeve.name:
-        found.append(f"sleeve is {pressed.sleeve}, not {tie.sleeve.name}: cut it off")
-    if pressed.presses < tie.sleeve.presses:
-        found.append(f"{pressed.presses} presses, not {tie.sleeve.presses}")
+    if pressed.sleeve != sleeve.name:
+        found.append(f"sleeve is {pressed.sleeve}, not {sleeve.name}: cut it off")
+    if pressed.presses < sleeve.presses:
+        found.append(f"{pressed.presses} presses, not {sleeve.presses}")
     orders = allowed_orders(pressed.presses)
     if pressed.order.replace(" ", "").replace(",", "-") not in orders:
         found.append(f"pressed in the order {pressed.order}, not {' or '.join(orders)}")
-    found += _tail_faults(pressed, eye, system=system)
+    found += _tail_faults(pressed, diameter, system=system)
     if pressed.gauge != "passed":
         failed = pressed.gauge == "failed"
         found.append("gauge failed: press again or cut it off" if failed else "not gauged")
-    return tuple(found)
+    return found
 
 
-def _tail_faults(pressed: Pressed, eye: Eye, *, system: System) -> list[str]:
+def _tail_faults(pressed: Pressed, diameter: float, *, system: System) -> list[str]:
     if pressed.tail_after is None:
         return ["tail after pressing not read"]
-    least, most = LEAST_TAIL * eye.diameter, MOST_TAIL * eye.diameter
+    least, most = LEAST_TAIL * diameter, MOST_TAIL * diameter
     said = show(pressed.tail_after, "length", system)
     if pressed.tail_after < least - _READING:
         return [f"tail {said}, under {show(least, 'length', system)}: cut it off"]
@@ -168,6 +214,7 @@ def readiness(
     *,
     system: System,
     tested: Sequence[EyePulled] | None = None,
+    legs: int | None = None,
 ) -> tuple[Readiness, ...]:
     """Which legs are ready: every eye made, by its rule, gauged, its reel and tool tested.
 
@@ -179,6 +226,7 @@ def readiness(
         eye: As drawn.
         system: Units of what is told.
         tested: Test eyes pulled; None where that is not asked about.
+        legs: How many are made; as drawn where left out. Of a gable one a tied pair.
 
     Returns:
         One answer a leg.
@@ -187,20 +235,61 @@ def readiness(
     for pressed in log:
         if pressed.leg is not None:
             last[pressed.leg, pressed.eye] = pressed
-    good = None if tested is None else {(one.reel, one.tool) for one in tested if one.held}
+    held = [one for one in tested or () if one.is_good(tie.rope)]
+    good = None if tested is None else {(one.reel, one.tool) for one in held}
+    must = show(TEST_SHARE * tie.rope.strength, "force", system, rounding="up")
     answers = []
-    for leg in range(1, tie.n + 1):
+    for leg in range(1, (legs or tie.n) + 1):
         missing = []
-        for name in LEG_EYES:
+        for name in leg_eyes(tie.layout):
             one = last.get((leg, name))
             if one is None:
                 missing.append(f"{name}: not logged")
                 continue
             missing += [f"{name}: {fault}" for fault in faults_of(one, tie, eye, system=system)]
             if good is not None and (one.reel, one.tool) not in good:
-                missing.append(f"{name}: no test eye of reel {one.reel} with {one.tool} held")
+                eye_of = f"no test eye of reel {one.reel} with {one.tool}"
+                missing.append(f"{name}: {eye_of} reached {must}")
         answers.append(Readiness(leg, not missing, tuple(missing)))
     return tuple(answers)
+
+
+def ring_missing(
+    log: Iterable[Pressed],
+    tie: Tie,
+    sleeve: Sleeve | None,
+    *,
+    system: System,
+    tested: Sequence[EyePulled] = (),
+) -> tuple[str, ...]:
+    """What the lap of the ring rope still lacks: its sleeves by the rule, gauged, tool tested.
+
+    Args:
+        log: Sleeves as logged, in order; the last entry for a sleeve counts.
+        tie: Its ring rope.
+        sleeve: Of the lap; None where the catalogue has none, and nothing can be judged.
+        system: Units of what is told.
+        tested: Test eyes pulled.
+
+    Returns:
+        In words; empty where nothing is missing.
+    """
+    if sleeve is None:
+        return ("its sleeve is not in the catalogue",)
+    last = {pressed.eye: pressed for pressed in log if pressed.leg is None}
+    good = {(one.reel, one.tool) for one in tested if one.is_good(tie.ring_rope)}
+    must = show(TEST_SHARE * tie.ring_rope.strength, "force", system, rounding="up")
+    missing = []
+    for name in RING_SLEEVES:
+        one = last.get(name)
+        if one is None:
+            missing.append(f"{name}: not logged")
+            continue
+        faults = _faults(one, sleeve, tie.ring_rope.diameter, system=system)
+        missing += [f"{name}: {fault}" for fault in faults]
+        if (one.reel, one.tool) not in good:
+            missing.append(f"{name}: no test eye of reel {one.reel} with {one.tool} reached {must}")
+    return tuple(missing)
 
 
 def pulled_name(reel: str, tool: str) -> str:
@@ -218,7 +307,7 @@ def pulled_in(part: str, *, pull: float, held: bool) -> EyePulled | None:
     Args:
         part: What was pulled, as logged.
         pull: How hard. [N]
-        held: Nothing gave.
+        held: Its sleeve did not slip.
 
     Returns:
         The test eye; None where something else was pulled.
@@ -227,17 +316,20 @@ def pulled_in(part: str, *, pull: float, held: bool) -> EyePulled | None:
     return EyePulled(found[1], found[2], pull, held) if found else None
 
 
-def untested(log: Iterable[Pressed], tested: Iterable[EyePulled]) -> tuple[tuple[str, str], ...]:
+def untested(
+    log: Iterable[Pressed], tested: Iterable[EyePulled], tie: Tie
+) -> tuple[tuple[str, str], ...]:
     """Pairs of reel and tool that were used but of which no test eye held.
 
     Args:
         log: Sleeves as logged.
         tested: Test eyes pulled.
+        tie: Its rope.
 
     Returns:
         Reel and tool, in the order first used.
     """
-    good = {(one.reel, one.tool) for one in tested if one.held}
+    good = {(one.reel, one.tool) for one in tested if one.is_good(tie.rope)}
     used = dict.fromkeys((one.reel, one.tool) for one in log)
     return tuple(pair for pair in used if pair not in good)
 

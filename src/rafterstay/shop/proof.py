@@ -8,15 +8,26 @@ from typing import TYPE_CHECKING, Final
 from rafterstay.core.sources import Source
 
 if TYPE_CHECKING:
+    from rafterstay.catalog.rows import Shackle
     from rafterstay.checks.nouns import Check, Checks
     from rafterstay.statics.nouns import Forces
     from rafterstay.tie.nouns import Tie
 
-__all__ = ["OF_SERVICE", "OF_STRENGTH", "TURNBUCKLE_PROOF", "Cap", "ProofPull", "proof_pull"]
+__all__ = [
+    "OF_SERVICE",
+    "OF_STRENGTH",
+    "SHACKLE_PROOF",
+    "TURNBUCKLE_PROOF",
+    "Cap",
+    "ProofPull",
+    "proof_pull",
+]
 
 OF_SERVICE: Final = 1.25  # [-] of the largest service pull: common practice, no source
 OF_STRENGTH: Final = 0.60  # [-] of breaking strength never passed: common practice, no source
 TURNBUCKLE_PROOF: Final = 2.5  # [-] proof load over working load limit
+# Federal Specification RR-C-271, anchor shackles: twice the working load limit. Memory, 85 %.
+SHACKLE_PROOF: Final = 2.0  # [-] proof load over working load limit
 PROOF_SOURCE: Final = Source("ASTM F1145, Turnbuckles", "", "proof load of jaw type", "read", 99)
 
 _CONNECTION: Final = ("bolt-yield", "bolt-steel", "wood-splitting", "wood-net")
@@ -70,13 +81,16 @@ def _allowed(check: Check, forces: Forces, service: float) -> float | None:
     return pull * check.capacity / check.demand
 
 
-def proof_pull(tie: Tie, forces: Forces, checks: Checks) -> ProofPull:
+def proof_pull(
+    tie: Tie, forces: Forces, checks: Checks, *, shackle: Shackle | None = None
+) -> ProofPull:
     """Range of the proof pull of a leg.
 
     Args:
         tie: Its rope and turnbuckle.
         forces: Every state in service.
         checks: Where the connection's allowable pulls are found.
+        shackle: Between bolt and eye; None where there is none.
 
     Returns:
         The range: from 1.25 times the largest service pull to the least of the caps.
@@ -96,6 +110,9 @@ def proof_pull(tie: Tie, forces: Forces, checks: Checks) -> ProofPull:
             against_roof=False,
         ),
     ]
+    if shackle is not None:
+        most = SHACKLE_PROOF * shackle.working_load
+        caps.append(Cap(f"proof load of shackle {shackle.name}", most, against_roof=False))
     caps += [
         Cap(f"allowable of the connection, {check.id}", allowed, against_roof=True)
         for check in checks.checks

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from rafterstay.catalog.rows import Sleeve
     from rafterstay.tie.nouns import Tie
 
-__all__ = ["LAP_SLEEVES", "cut_ring", "loop_of_sides"]
+__all__ = ["LAP_SLEEVES", "cut_ring", "loop_of_sides", "ring_sleeve"]
 
 LAP_SLEEVES: Final = 2
 """A lapped joint takes two sleeves: common practice, no source."""
@@ -68,7 +68,7 @@ def cut_ring(
     """
     rope = tie.ring_rope
     loop = loop_of_sides(sides, (tie.thimble.thickness + rope.diameter) / 2)
-    sleeve = _sleeve_for(tie, catalogue)
+    sleeve = ring_sleeve(tie, catalogue)
     after = sleeve.after if sleeve else _SLEEVE_LONG * rope.diameter
     before = sleeve.before if sleeve else _SLEEVE_SHORT * rope.diameter
     tail = (LEAST_TAIL + MOST_TAIL) / 2 * rope.diameter
@@ -100,6 +100,7 @@ def cut_ring(
         (*marks, Mark("cut", cut)),
         LAP_SLEEVES,
         sleeve.name if sleeve else "",
+        sleeve.presses if sleeve else 0,
         doubt,
     )
 
@@ -107,7 +108,7 @@ def cut_ring(
 def _missing(tie: Tie, catalogue: Catalogue) -> str:
     """What row the catalogue lacks, which it has, and what can be done."""
     made = f"{tie.sleeve.material} oval"
-    size = tie.ring_rope.name.split(" ", 2)[-1]
+    size = " ".join(tie.ring_rope.name.split()[-2:])
     has = ", ".join(name for name in catalogue.names("sleeve") if name.startswith(made))
     return (
         f'The catalogue has no row "{made} {size}", the sleeve of ring rope '
@@ -118,8 +119,16 @@ def _missing(tie: Tie, catalogue: Catalogue) -> str:
     )
 
 
-def _sleeve_for(tie: Tie, catalogue: Catalogue) -> Sleeve | None:
-    """The sleeve of the same material that suits the ring rope."""
+def ring_sleeve(tie: Tie, catalogue: Catalogue) -> Sleeve | None:
+    """The sleeve that closes the ring rope.
+
+    Args:
+        tie: Its ring rope, and the material of its sleeves.
+        catalogue: Where it is looked up.
+
+    Returns:
+        A sleeve of the same material for that rope; None where the catalogue has none.
+    """
     for name in catalogue.names("sleeve"):
         sleeve = catalogue.find("sleeve", name)
         same = sleeve.material == tie.sleeve.material

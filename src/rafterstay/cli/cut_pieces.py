@@ -1,0 +1,260 @@
+"""The cut list's pieces, marks, turnbuckles and ring rope, in tables."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import TYPE_CHECKING, Final
+
+from rafterstay.cli.cut_words import (
+    chance_said,
+    length_said,
+    merged,
+    steps_said,
+    titled,
+    whole_said,
+)
+from rafterstay.cli.report import Align, table_text, wrapped
+from rafterstay.shop.steps import closing
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from rafterstay.cli.cut_list import CutList
+    from rafterstay.shop.nouns import Body, Piece
+    from rafterstay.shop.take_up import TakeUp
+
+__all__ = ["bodies", "marks", "pieces", "ring_rope", "sums"]
+
+_ABREAST: Final = 4  # pieces beside one another in the table of marks
+_RUNS: Final = {
+    "ring": "Outer: from the bolt to the turnbuckle. Inner: from the turnbuckle to the ring.",
+    "band": (
+        "First: from the bolt at the corner of the leg's number to the turnbuckle. Second: from "
+        "there to the bolt at the next corner, clockwise seen from above."
+    ),
+    "cross": (
+        "First: from the bolt of the leg's number to the turnbuckle. Second: from there to the "
+        "bolt opposite."
+    ),
+}
+_FROM: Final = {
+    "ring": "hole of the bolt to the ring rope at the eye",
+    "band": "hole of one bolt to hole of the next",
+    "cross": "hole of one bolt to hole of the other",
+}
+_HEADS: Final = {
+    "play": "Play",
+    "link": "Shackle",
+    "set": "Set",
+    "stretch": "Stretch",
+    "gives": "Gives",
+}
+
+
+def pieces(done: CutList) -> str:
+    """Cut and finished lengths.
+
+    Args:
+        done: A finished cut list.
+
+    Returns:
+        A section.
+    """
+    ends = dict.fromkeys(piece.end for piece in done.cutting.pieces)
+    rows = [
+        row
+        for end in ends
+        for row in merged(
+            (
+                str(piece.leg),
+                piece.end,
+                steps_said(done, piece.cut_steps),
+                length_said(done, piece.finished),
+                length_said(done, piece.between_crowns),
+            )
+            for piece in done.cutting.pieces
+            if piece.end == end
+        )
+    ]
+    columns: list[tuple[str, Align]] = [
+        ("Leg", "left"),
+        ("Piece", "left"),
+        ("Cut", "right"),
+        ("Finished, pin to pin", "right"),
+        ("Inside crown to inside crown", "right"),
+    ]
+    note = wrapped(
+        f"{_RUNS[done.cutting.layout]} Hold the tape on the last column when a piece is made up: "
+        "that is what it must read, the rope straight by hand."
+    )
+    return titled("Pieces", table_text(columns, rows), note)
+
+
+def _alike(some: Sequence[Piece]) -> list[tuple[str, Piece]]:
+    """Pieces under the names of the legs they serve, neighbours cut alike together."""
+    found = []
+    for _, same in groupby(some, key=lambda piece: piece.marks):
+        alike = list(same)
+        legs = str(alike[0].leg)
+        if len(alike) > 1:
+            legs += f" to {alike[-1].leg}"
+        found.append((f"{legs} {alike[0].end}", alike[0]))
+    return found
+
+
+def marks(done: CutList) -> str:
+    """Running marks, pieces side by side, under the eye they belong to.
+
+    Args:
+        done: A finished cut list.
+
+    Returns:
+        A section.
+    """
+    blocks = []
+    for end in dict.fromkeys(piece.end for piece in done.cutting.pieces):
+        groups = _alike([piece for piece in done.cutting.pieces if piece.end == end])
+        for start in range(0, len(groups), _ABREAST):
+            part = groups[start : start + _ABREAST]
+            columns: list[tuple[str, Align]] = [("Mark", "left")]
+            columns += [(name, "right") for name, _ in part]
+            blocks.append(table_text(columns, _mark_rows(done, [one for _, one in part])) + "\n")
+    note = wrapped(
+        "All along the flat rope from its first end, 0. Bend the rope round the thimble with "
+        "the crown mark on the crown; slide the sleeve between its four marks before pressing. "
+        "Never set a piece out from the end of another: mistakes would add up."
+    )
+    return titled("Running marks", *blocks, note)
+
+
+def _mark_rows(done: CutList, some: Sequence[Piece]) -> list[tuple[str, ...]]:
+    rows: list[tuple[str, ...]] = []
+    eye = ""
+    for k, mark in enumerate(some[0].marks):
+        belongs, colon, name = mark.name.partition(": ")
+        if colon and belongs != eye:
+            rows.append((belongs, *[""] * len(some)))
+            eye = belongs
+        said = f"  {name}" if colon else "cut here"
+        rows.append((said, *(steps_said(done, piece.marks[k].steps) for piece in some)))
+    return rows
+
+
+def sums(done: CutList) -> str:
+    """What each distance is made of; the rounded figures of a row add up.
+
+    Args:
+        done: A finished cut list.
+
+    Returns:
+        A section.
+    """
+    ends = list(dict.fromkeys(piece.end for piece in done.cutting.pieces))
+    heads = _HEADS | {"first": ends[0].capitalize(), "second": ends[1].capitalize()}
+    parts = list(dict.fromkeys(term.part for term in done.cutting.bodies[0].terms))
+    rows = merged(
+        (str(body.leg), *(steps_said(done, one) for one in _closed(done, body, parts)))
+        for body in done.cutting.bodies
+    )
+    names = ["Leg", *(heads[part] for part in parts), "Distance"]
+    note = wrapped(
+        f"Distance: {_FROM[done.cutting.layout]}. Play: of bolts and jaw pins. "
+        + ("Shackle: from bolt to pin. " if "link" in parts else "")
+        + "Stretch: of the rope at the setting pull, and of rope against tape from bench to roof. "
+        "Gives: what roof and ring give way by. Each row adds up as printed."
+    )
+    return titled("Why they fit", table_text([(name, "right") for name in names], rows), note)
+
+
+def _closed(done: CutList, body: Body, parts: Sequence[str]) -> list[int]:
+    """Steps of each part of a leg's sum, and of the sum."""
+    shown = [sum(t.length for t in body.terms if t.part == part) for part in parts]
+    steps, total = closing(shown, done.cutting.step, down=(parts.index("set"),))
+    return [*steps, total]
+
+
+def bodies(done: CutList) -> str:
+    """How every turnbuckle is set, why, and what thread is left to it.
+
+    Args:
+        done: A finished cut list.
+
+    Returns:
+        A section.
+    """
+    rows = merged(
+        (
+            str(body.leg),
+            length_said(done, body.opening, "down"),
+            length_said(done, body.expected),
+            length_said(done, body.shorten_left, "down"),
+            length_said(done, body.lengthen_left, "down"),
+            chance_said(body.runs_out).removeprefix("about "),
+        )
+        for body in done.cutting.bodies
+    )
+    names = ("Leg", "Set", "Comes to", "Shorten left", "Lengthen left", "Runs out")
+    worst = max(done.cutting.bodies, key=lambda body: body.take_up.total)
+    need = worst.take_up
+    screw = done.design.tie.turnbuckle
+    reason = wrapped(
+        f"Set well open, because rope only grows: leg {worst.leg} may need "
+        f"{length_said(done, need.shorten, 'up')} to shorten and "
+        f"{length_said(done, need.lengthen, 'up')} to lengthen, "
+        f"{length_said(done, need.total, 'up')} in all; turnbuckle {screw.name} has "
+        f"{length_said(done, screw.take_up, 'down')}. Thread left counts from where it is expected "
+        "to come to rest, to the open stop with one diameter of thread in the body at each end. "
+        f"Of {done.cutting.rings:,} {whole_said(done)} drawn at random "
+        f"{100 * done.cutting.sampled:.2g} in 100 ran out."
+    )
+    return titled(
+        "Turnbuckles",
+        table_text([(name, "right") for name in names], rows),
+        reason + "\n",
+        _allowances(done, worst.leg, need),
+    )
+
+
+def _allowances(done: CutList, leg: int, need: TakeUp) -> str:
+    shares = [
+        (
+            share.name,
+            length_said(done, share.mean) if share.mean else "",
+            f"± {length_said(done, share.half, 'up')}" if share.half else "",
+            length_said(done, share.sigma, "up") if share.sigma else "",
+            share.why,
+        )
+        for share in need.shares
+        if share.mean or share.half or share.sigma
+    ]
+    columns: list[tuple[str, Align]] = [
+        (f"Leg {leg}", "left"),
+        ("Longer by", "right"),
+        ("At most", "right"),
+        ("1 sigma", "right"),
+        ("Why", "left"),
+    ]
+    return table_text(columns, shares)
+
+
+def ring_rope(done: CutList) -> str:
+    """The ring rope and its marks.
+
+    Args:
+        done: A finished cut list.
+
+    Returns:
+        A section; empty where there is no ring rope.
+    """
+    ring = done.cutting.ring
+    if ring is None:
+        return ""
+    rows = [(mark.name, steps_said(done, mark.steps)) for mark in ring.marks]
+    held = "leave free" if done.design.tie.ring == "rope-sliding" else "seize"
+    note = wrapped(
+        f"{ring.rope}, cut {steps_said(done, ring.cut_steps)}: once round is "
+        f"{length_said(done, ring.loop)}, its ends lap {length_said(done, ring.lap, 'up')} under "
+        f"{ring.sleeves} sleeves ({ring.sleeve or 'none in the catalogue'}). String the eyes on "
+        f"before the lap is pressed, middle on middle, and {held} each eye at its mark."
+    )
+    return titled("Ring rope", note, table_text([("Mark", "left"), ("At", "right")], rows))
