@@ -52,6 +52,7 @@ soak: install-test
 
 docs: install
 	$(PYTHON) tools/docs.py
+	$(PYTHON) tools/contact.py
 
 docs-check: install
 	$(PYTHON) tools/docs.py --check

@@ -81,6 +81,7 @@ def test_json_tells_what_was_written(tmp_path: Path) -> None:
     assert found["written"] == [str(file)]
     assert found["sha256"] == hashlib.sha256(file.read_bytes()).hexdigest()
     assert found["bytes"] == file.stat().st_size
+    assert found["pages"] == 4
     assert (found["paper"], found["brief"], found["show"]) == ("a4", True, "si")
     assert found["verdict"] == "refer"
     assert {"not-covered", "snow-simplified"} <= {one["code"] for one in found["warnings"]}

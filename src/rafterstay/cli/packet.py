@@ -97,6 +97,7 @@ def _document(
         show=done.job.show,
         **asked,
         written=written,
+        pages=made.pages,
         sha256=sha256(made.pdf).hexdigest(),
         bytes=len(made.pdf),
     )
@@ -107,4 +108,5 @@ def _report(done: Design, made: Packet, written: list[str]) -> str:
     from rafterstay.sheets.literal import printable
 
     told = "".join(f"{wrapped(f'{one.code}: {one.text}')}\n" for one in made.told)
-    return f"{opening(done)}\nWrote:\n  {printable(written[0])}\n{told}"
+    wrote = f"  {printable(written[0])}, {made.pages} pages\n"
+    return f"{opening(done)}\nWrote:\n{wrote}{told}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -15,6 +16,7 @@ from rafterstay.packet.literal import Words
 from rafterstay.packet.making import cut_page, parts_page, press_pages, proof_page
 from rafterstay.packet.nouns import (
     Block,
+    Bound,
     Column,
     Packet,
     Page,
@@ -41,11 +43,14 @@ __all__ = ["STANDARDS", "bind"]
 STANDARDS: Final = ("a-2a", "ua-1")
 _TEMPLATE: Final = Path(__file__).parent / "packet.typ"
 _PAPERS: Final[dict[Paper, str]] = {"letter": "us-letter", "a4": "a4"}
+_HEAD: Final = 90  # characters of a title at the head of every page
+# The page tree is written plain, whatever else is packed.
+_PAGE: Final = re.compile(rb"/Type\s*/Page\b")
 _TITLE: Final = 120  # characters of a title that are printed: the job allows no more
 
 
 def bind(
-    design: Designed,
+    design: Bound,
     *,
     told: Sequence[Told] = (),
     shop: Shop | None = None,
@@ -88,14 +93,12 @@ def bind(
             {"held": page.held, "blocks": list(page.blocks), "sheet": page.sheet} for page in pages
         ],
     }
-    return Packet(_typeset(document), words.told())
-
-
-_HEAD: Final = 90
+    pdf = _typeset(document)
+    return Packet(pdf, len(_PAGE.findall(pdf)), words.told())
 
 
 def _pages(
-    design: Designed,
+    design: Bound,
     title: str,
     told: Sequence[Told],
     more: tuple[tuple[Page, ...], Shop | None, Site, Words],
@@ -130,7 +133,7 @@ def _plan(design: Designed, words: Words) -> Block:
         "Plan of the roof seen from above: legs numbered clockwise with their pulls, the weakest "
         "parts and the verdict beside it."
     )
-    return figure(words.in_drawing(to_svg(draw_plan(design)), "plan"), alt)
+    return figure(words.in_drawing(to_svg(draw_plan(design), paper="#ffffff"), "plan"), alt)
 
 
 def _sheets(design: Designed, paper: Paper, site: Site, shop: Shop | None) -> tuple[Sheet, ...]:

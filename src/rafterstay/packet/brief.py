@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from rafterstay.core.cautions import CAUTIONS
-from rafterstay.packet.hanging import HOLD_POINTS
+from rafterstay.packet.hanging import hold_points
 from rafterstay.packet.literal import Words
 from rafterstay.packet.nouns import Block, Column, Page, Told, blanks, heading, listed, para, ruled
 from rafterstay.packet.opening import cover_blocks, job_rows
@@ -113,7 +113,7 @@ def _closing(design: Designed) -> list[Block]:
     blocks: list[Block] = [check_block(check, number, design) for number, check in worked]
     blocks += [
         heading("Hold points"),
-        listed(HOLD_POINTS, size=0.86),
+        listed(hold_points(design), size=0.86),
         heading("Cautions"),
         listed((CAUTIONS[k].text for k in (0, 1, 2, 3, 11, 14)), size=0.86),
         para("The full packet holds every check's working, the records and all cautions.", "small"),

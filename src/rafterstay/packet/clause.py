@@ -104,13 +104,14 @@ def _heads(design: Designed) -> Iterable[tuple[str, list[Block]]]:
             )
         ],
     )
+    one_point = "The ring is one point: losing it drops all legs. "
     yield (
         "6. Safety",
         [
             para(
-                "The hub prop stays until every leg is pinned, tensioned, locked and recorded. The "
-                "ring is one point: losing it drops all legs. What happens when a leg or the ring "
-                "is lost is not checked by this version. A placard tells what must not be done "
+                "The hub prop stays until every leg is pinned, tensioned, locked and recorded. "
+                f"{one_point if design.tie.layout == 'ring' else ''}What happens when a leg or the "
+                "ring is lost is told under Scope. A placard tells what must not be done "
                 "(Placard), a record what was (Tension record)."
             )
         ],

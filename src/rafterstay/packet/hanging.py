@@ -22,13 +22,13 @@ from rafterstay.packet.nouns import (
 )
 from rafterstay.sheets.summary import Designed
 
-__all__ = ["HOLD_POINTS", "placard_page", "raising_page", "tension_page", "upkeep_page"]
+__all__ = ["hold_points", "placard_page", "raising_page", "tension_page", "upkeep_page"]
 
 _AFTER: Final = (
     "After deep or one-sided snow, high wind, an earthquake, or when a leg feels slack by hand: "
     "inspect before the room is used."
 )
-HOLD_POINTS: Final = (
+_HOLD_POINTS: Final = (
     "Hub on its prop, prop on ground that holds it, and braced; walls braced and plumb.",
     "Frame surveyed; no reading in doubt; the cut list made from the survey.",
     "Every sleeve pressed, gauged and logged; a test eye of each reel and tool held.",
@@ -39,6 +39,13 @@ HOLD_POINTS: Final = (
     "Prop lowered by screw jack, step by step, the spread read at each; nobody underneath.",
     "Prop out; pulls and spread read again; placard up.",
 )
+
+
+def hold_points(design: Designed) -> tuple[str, ...]:
+    """Where work stops until it is signed; of a ring only where there is one."""
+    if design.tie.layout == "ring":
+        return _HOLD_POINTS
+    return tuple(point.replace("Ring centred and level; no", "No") for point in _HOLD_POINTS)
 
 
 def raising_page(design: Designed) -> Page:
@@ -53,7 +60,7 @@ def raising_page(design: Designed) -> Page:
     blocks: list[Block] = [
         para("Raising plan, hold points, lowering the prop", "title"),
         para("Work stops at each hold point until it is ticked and initialled."),
-        ticks(HOLD_POINTS),
+        ticks(hold_points(design)),
         heading("Order of the legs"),
         para(
             "Not worked out by this version: the order, how far each turnbuckle is backed off, how "

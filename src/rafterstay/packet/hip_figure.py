@@ -39,8 +39,8 @@ def hip_figure(design: Designed, balance: Balance) -> tuple[str, str]:
     rise = float(stop[2] - start[2])
     share = float(frame.nodes[frame.bolts[hip]][2] - start[2]) / rise
     scale = min(_WIDEST / run, _HIGHEST / rise)
-    scene = Scene(_WIDTH, rise * scale + 58.0, f"Forces on hip {hip + 1}")
-    foot = (44.0, 30.0)
+    scene = Scene(_WIDTH, rise * scale + 42.0, f"Forces on hip {hip + 1}")
+    foot = (44.0, 25.0)
     head = (foot[0] + run * scale, foot[1] + rise * scale)
     bolt = (foot[0] + share * (head[0] - foot[0]), foot[1] + share * (head[1] - foot[1]))
 
@@ -65,7 +65,7 @@ def hip_figure(design: Designed, balance: Balance) -> tuple[str, str]:
         f"{force(float(balance.reaction[hip]))} up, tie {force(pull)} inwards, hub "
         f"{force(float(balance.push[hip]))} outwards."
     )
-    return to_svg(scene), said
+    return to_svg(scene, paper="#ffffff"), said
 
 
 def _hip(scene: Scene, foot: Point, head: Point, bolt: Point) -> None:
@@ -76,7 +76,7 @@ def _hip(scene: Scene, foot: Point, head: Point, bolt: Point) -> None:
     for at, name in ((foot, "foot"), (head, "head")):
         scene.add(Text("text", (at[0] + 4.0, at[1] - 5.6), name, _SIZE))
     if bolt != foot:
-        scene.add(Text("text", (bolt[0] - 4.0, bolt[1] + 2.6), "tie bolt", _SIZE, "end"))
+        scene.add(Text("text", (bolt[0] + 4.0, bolt[1] - 6.4), "tie bolt", _SIZE))
 
 
 def _load(scene: Scene, foot: Point, head: Point, words: str) -> None:
@@ -85,7 +85,7 @@ def _load(scene: Scene, foot: Point, head: Point, words: str) -> None:
         x = foot[0] + (head[0] - foot[0]) * k / 8
         y = foot[1] + (head[1] - foot[1]) * k / 8
         _arrow(scene, (x, y + 10.0), (x, y + 1.2), "leg fine")
-    middle = ((foot[0] + head[0]) / 2 - 6.0, (foot[1] + head[1]) / 2 + 17.0)
+    middle = ((foot[0] + head[0]) / 2 - 3.0, (foot[1] + head[1]) / 2 + 13.0)
     scene.add(Text("text", middle, words, _SIZE, "end", bold=True))
 
 

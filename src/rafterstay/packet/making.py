@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Final
 
 from rafterstay.core.quantities import show
@@ -26,6 +26,7 @@ from rafterstay.shop.press_log import LEG_EYES, allowed_orders
 if TYPE_CHECKING:
     from rafterstay.core.sources import Source
     from rafterstay.packet.literal import Words
+    from rafterstay.shop.nouns import RingRope
     from rafterstay.shop.press_log import Pressed
 
 __all__ = ["cut_page", "parts_page", "press_pages", "proof_page"]
@@ -49,7 +50,7 @@ def parts_page(design: Designed, shop: Shop | None) -> Page:
             [
                 Column("Part"),
                 Column("Name", width=1),
-                Column("Count"),
+                Column("Count + spare"),
                 Column("Must meet", width=0.8),
                 Column("Ask for", width=1.5),
             ],
@@ -148,18 +149,20 @@ def cut_page(design: Designed, shop: Shop) -> Page:
     def length(value: float) -> str:
         return show(value, "length", system)
 
-    bodies = {body.leg: body for body in cutting.bodies}
-    rows = [
-        (
-            str(piece.leg),
-            piece.end,
-            length(piece.cut_steps * cutting.step),
-            length(piece.between_crowns),
-            length(bodies[piece.leg].opening) if piece.end == "outer" else "",
-            length(bodies[piece.leg].expected) if piece.end == "outer" else "",
+    waiting = {body.leg: body for body in cutting.bodies}
+    rows = []
+    for piece in cutting.pieces:
+        body = waiting.pop(piece.leg, None)
+        rows.append(
+            (
+                str(piece.leg),
+                piece.end,
+                length(piece.cut_steps * cutting.step),
+                length(piece.between_crowns),
+                "" if body is None else show(body.opening, "length", system, rounding="down"),
+                "" if body is None else length(body.expected),
+            )
         )
-        for piece in cutting.pieces
-    ]
     columns = [
         Column("Leg", "right"),
         Column("Piece"),
@@ -177,20 +180,26 @@ def cut_page(design: Designed, shop: Shop) -> Page:
                 "the frame is surveyed.",
             }
         )
-    ring = cutting.ring
-    blocks += [
-        ruled(columns, rows, size=0.86),
-        para(
-            f"Ring rope {ring.rope}: cut {length(ring.cut_steps * cutting.step)}, once round "
-            f"{length(ring.loop)}, lap {length(ring.lap)} under {ring.sleeves} sleeves. "
-            f"{ring.doubt}"
-        ),
+    blocks += [ruled(columns, rows, size=0.86), *_ring(cutting.ring, length)]
+    blocks.append(
         para(
             "The running marks of every piece and the cutting order off the reels are given by the "
             "cut list itself."
-        ),
-    ]
+        )
+    )
     return Page(tuple(blocks))
+
+
+def _ring(ring: RingRope | None, length: Callable[[float], str]) -> Iterable[Block]:
+    """The closed rope of the ring, where there is one."""
+    if ring is None:
+        return
+    sleeves = f"under {ring.sleeves} sleeves ({ring.sleeve or 'none in the catalogue'})"
+    yield heading("Ring rope")
+    yield para(
+        f"{ring.rope}: once round {length(ring.loop)}, lap {length(ring.lap)} {sleeves}. "
+        f"{ring.doubt}"
+    )
 
 
 def press_pages(design: Designed, site: Site, words: Words) -> Page:

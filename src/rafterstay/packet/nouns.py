@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, Protocol
+
+from rafterstay.sheets.summary import Designed
 
 if TYPE_CHECKING:
     from rafterstay.core.working import Line
@@ -12,9 +14,11 @@ if TYPE_CHECKING:
     from rafterstay.shop.buying import Shopping
     from rafterstay.shop.press_log import EyePulled, Pressed, Readiness
     from rafterstay.shop.proof import ProofPull
+    from rafterstay.sizing import Band
 
 __all__ = [
     "Block",
+    "Bound",
     "Column",
     "Packet",
     "Page",
@@ -39,6 +43,13 @@ __all__ = [
 Paper = Literal["letter", "a4"]
 Block = dict[str, Any]
 Cell = str | dict[str, Any]
+
+
+class Bound(Designed, Protocol):
+    """What a packet reads of a design."""
+
+    @property
+    def band(self) -> Band | None: ...
 
 
 @dataclass(frozen=True)
@@ -110,11 +121,13 @@ class Packet:
 
     Attributes:
         pdf: The bytes of the file.
+        pages: How many pages it has.
         told: What the packet itself had to say of its making: text that was shortened, a part
             that could not be had.
     """
 
     pdf: bytes
+    pages: int
     told: tuple[Told, ...]
 
 

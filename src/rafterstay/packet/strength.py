@@ -13,6 +13,7 @@ from rafterstay.packet.balance import balance_of, hand_lines, hardest_state
 from rafterstay.packet.hip_figure import hip_figure
 from rafterstay.packet.nouns import (
     Block,
+    Bound,
     Column,
     Page,
     figure,
@@ -23,8 +24,15 @@ from rafterstay.packet.nouns import (
     ruled,
     value_of,
 )
-from rafterstay.sheets.summary import Designed, asks_and_gives, leg_pulls, ring_pull, share
-from rafterstay.sheets.words import STATUS
+from rafterstay.sheets.summary import (
+    Designed,
+    asks_and_gives,
+    first_largest,
+    leg_pulls,
+    ring_pull,
+    share,
+)
+from rafterstay.sheets.words import status_words
 
 if TYPE_CHECKING:
     from rafterstay.checks.nouns import Check
@@ -169,19 +177,18 @@ def _lifting(design: Designed) -> list[Block]:
     """Hold-downs over all states."""
     reactions = np.asarray(design.forces.foot_reaction)
     lows = reactions.min(axis=0)
-    held = np.flatnonzero(lows < -0.5)
-    if not held.size:
+    if not (lows < -0.5).any():
         return [para("In no combination does a foot lift: no hold-down is asked for by the roof.")]
     rows = []
-    for foot in held:
-        row = int(reactions[:, foot].argmin())
-        said = show(-float(lows[foot]), "force", design.job.show)
-        rows.append((str(foot + 1), said, design.forces.states[row].id))
+    for foot, low in enumerate(lows):
+        row = first_largest(-reactions[:, foot])
+        said = show(max(-float(low), 0.0), "force", design.job.show)
+        rows.append((said, design.forces.states[row].id if low < -0.5 else ""))
     columns = [Column("Foot", "right"), Column("Hold-down", "right"), Column("in", width=1)]
-    return [heading("Hold-downs over all combinations"), ruled(columns, rows)]
+    return [heading("Hold-downs over all combinations"), ruled(columns, alike_rows(rows))]
 
 
-def pulls_page(design: Designed) -> Page:
+def pulls_page(design: Bound) -> Page:
     """Pull of every leg over all combinations."""
     forces, system = design.forces, design.job.show
     blocks: list[Block] = [
@@ -203,8 +210,26 @@ def pulls_page(design: Designed) -> Page:
         ("Proved", f"every pull to within {float(forces.force_error.max()):.1e} N"),
         ("Combinations", f"{len(forces.states)} solved"),
     ]
-    blocks += [pairs(facts), heading("The hardest state of every equation"), _states(design)]
+    blocks += [pairs(facts), *_band(design)]
+    blocks += [heading("The hardest state of every equation"), _states(design)]
     return Page(tuple(blocks))
+
+
+def _band(design: Bound) -> list[Block]:
+    """Between which pulls the legs may be set, where the job asks for a pull."""
+    band, system = design.band, design.job.show
+    if band is None:
+        return []
+    least = "none is too little" if band.low is None else show(band.low, "force", system)
+    most = "none is too much" if band.high is None else show(band.high, "force", system)
+    rows = [
+        ("Set to", f"{show(design.tie.target, 'force', system)}, the mean of all legs"),
+        ("Least", f"{least}: {band.low_why}"),
+        ("Most", f"{most}: {band.high_why}"),
+    ]
+    if band.status == "none":
+        rows.append(("Band", "NONE: the two cross"))
+    return [heading("Between which pulls the legs may be set"), pairs(rows), listed(band.told)]
 
 
 def pulls_table(pulls: Sequence[LegPull], design: Designed) -> Block:
@@ -292,7 +317,7 @@ def ranking_table(design: Designed, most: int | None = None) -> Block:
         asked, given = asks_and_gives(check, design.job.show)
         used = "" if check.utilisation is None else share(check.utilisation)
         where = check.part + (f", leg {check.leg}" if check.leg is not None else "")
-        status = STATUS[check.status] if check.decides else "advice"
+        status = status_words(check.status, design.job) if check.decides else "advice"
         rows.append((str(number), where, check.id, asked, given, used, status, check.combination))
     columns = [
         Column("No.", "right"),
@@ -329,7 +354,7 @@ def check_block(check: Check, number: int, design: Designed) -> Block:
     """One check: facts, why, working, clauses."""
     asked, given = asks_and_gives(check, design.job.show)
     used = "-" if check.utilisation is None else share(check.utilisation)
-    status = STATUS[check.status] if check.decides else f"{STATUS[check.status]} (advice)"
+    status = status_words(check.status, design.job) + ("" if check.decides else " (advice)")
     leg = f", leg {check.leg}" if check.leg is not None else ""
     return {
         "kind": "check",
