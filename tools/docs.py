@@ -24,6 +24,10 @@ PAGES: Mapping[str, tuple[str, ...]] = {
         "-c",
         "from rafterstay.cli.demo import demo_plan; print(demo_plan(), end='')",
     ),
+    "docs/pictures/sheets.svg": (
+        "-c",
+        "from rafterstay.cli.sheet_set import demo_sheets; print(demo_sheets(), end='')",
+    ),
 }
 
 

@@ -28,7 +28,6 @@ _PACKAGE: Final = Path(__file__).parent.parent
 LATER: Final = (
     "raise",
     "upkeep",
-    "sheets",
     "study",
 )
 

@@ -21,6 +21,7 @@ from rafterstay.cli.open import open_page
 from rafterstay.cli.output import prepare_streams, write_document
 from rafterstay.cli.packet import packet
 from rafterstay.cli.parts import parts
+from rafterstay.cli.sheets import sheets
 from rafterstay.cli.size import size
 from rafterstay.cli.store import store
 from rafterstay.cli.survey import survey
@@ -111,6 +112,7 @@ _COMMANDS = (
     size,
     compare,
     cut,
+    sheets,
     packet,
     demo,
     store,

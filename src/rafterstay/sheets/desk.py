@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
@@ -23,7 +24,10 @@ LETTER: Final = 3.5
 LINE: Final = 4.9  # from base line to base line [mm]
 MARGIN: Final = 8.0
 _PAD: Final = 2.5
+_NUMBER: Final = 38.0  # room for the number of a sheet [mm]
 _STRIP: Final = 26.0  # height of the title block [mm]
+# A number stays with its fraction and its unit.
+_TOGETHER: Final = re.compile(r"(\d) (?=\d+/\d|(?:in|ft|lb|mm|m|N|kN|psf|kPa|deg)\b)")
 _STEP_OUT: Final = 6.0  # a dimension that finds no room moves out by this much [mm]
 
 
@@ -118,6 +122,7 @@ class Desk:
         body: Where there is room to draw.
         shortened: Names of texts cut short.
         left_out: Lettering that found no room.
+        number_at: Where the number of the sheet ends, and its letter height. [mm]
     """
 
     scene: Scene
@@ -127,6 +132,8 @@ class Desk:
     body: Box
     shortened: set[str] = field(default_factory=set)
     left_out: list[str] = field(default_factory=list)
+    number_at: tuple[Point, float] | None = None
+    _scale_words: str = ""
     _taken: list[tuple[Point, ...]] = field(default_factory=list)
 
     @classmethod
@@ -139,6 +146,7 @@ class Desk:
         paper: Paper,
         cautions: Sequence[int] = (1,),
         upright: bool = False,
+        scale_words: str = "",
     ) -> Desk:
         """Frame a sheet and letter its title block and cautions.
 
@@ -149,6 +157,7 @@ class Desk:
             paper: Letter or A4.
             cautions: Numbers of those its reader needs.
             upright: The paper stands.
+            scale_words: The scale as the title block says it, where a number is not enough.
 
         Returns:
             The sheet, its body empty.
@@ -157,6 +166,8 @@ class Desk:
         scene = Scene(width, height, f"{title}: {stamp.title}")
         frame = Box(MARGIN, MARGIN, width - MARGIN, height - MARGIN)
         desk = cls(scene, stamp, title, scale, frame)
+        said = f"1 : {scale:g}" if scale is not None else "diagram, not to scale"
+        desk._scale_words = scale_words or said
         desk.box("border", frame)
         low = desk._title_block(frame)
         low = desk._cautions(Box(frame.left, low, frame.right, frame.high), cautions)
@@ -194,6 +205,22 @@ class Desk:
         """Keep lettering off a convex outline. [mm]"""
         self._taken.append(tuple(corners))
 
+    def column(self, width: float) -> Box:
+        """Set a column for notes apart at the right edge, which other lettering keeps off.
+
+        Args:
+            width: Of the column. [mm]
+
+        Returns:
+            Where its notes stand.
+        """
+        body = self.body
+        box = Box(body.right - width + 3.0, body.low + 2.0, body.right - 2.5, body.high - 2.0)
+        self.keep_clear(
+            ((box.left, box.low), (box.right, box.low), (box.right, box.high), (box.left, box.high))
+        )
+        return box
+
     def letter(self, text: Text) -> None:
         """Letter without asking for room: the caller has made it."""
         self.scene.add(text)
@@ -217,22 +244,23 @@ class Desk:
         self.left_out.append(words)
         return None
 
-    def measure(self, one: Dimension, *, most: int = 6) -> bool:
+    def measure(self, one: Dimension, *, most: int = 6, beside: bool = True) -> bool:
         """Dimension, moved out until its figure finds room.
 
         Args:
             one: As wished for.
             most: How many steps it may move.
+            beside: The figure may stand past the end of its line.
 
         Returns:
             Whether it was drawn.
         """
         for count in range(most):
             off = one.off + (_STEP_OUT if one.off >= 0 else -_STEP_OUT) * count
-            for beside in (False, True):
-                tried = replace(one, off=off, beside=beside)
+            for past in (False, True)[: 1 + beside]:
+                tried = replace(one, off=off, beside=past)
                 words = tried.lettering()
-                fits_line = beside or words.width <= math.dist(*tried.feet) - 1.0
+                fits_line = past or words.width <= math.dist(*tried.feet) - 1.0
                 if fits_line and self.fits(words):
                     self.scene.add(tried)
                     self._taken.append(words.box())
@@ -255,12 +283,14 @@ class Desk:
             Whether they found room.
         """
         for x, y in places:
-            anchor = "start" if x >= tip[0] else "end"
-            away = 1.2 if anchor == "start" else -1.2
-            at = (x + away, y - 0.36 * size)
-            words = Text("text", at, text, size, "start" if anchor == "start" else "end")
-            if self.fits(words):
+            right = x >= tip[0]
+            at = (x + (1.2 if right else -1.2), y - 0.36 * size)
+            words = Text("text", at, text, size, "start" if right else "end")
+            leader = _strip(tip, (x, y))
+            crosses = any(overlap(leader, other) for other in self._taken)
+            if self.fits(words) and not crosses:
                 self.letter(words)
+                self._taken.append(leader)
                 self.scene.line("thin", tip, (x, y))
                 return True
         self.left_out.append(text)
@@ -341,14 +371,14 @@ class Desk:
         said = clipped(self.title, columns(box.width))
         self.letter(Text("text", (box.left, box.low + 7.2), said, LETTER, bold=True))
         stamp = f"Job {self.stamp.job}, rafterstay {__version__}"
-        said = clipped(stamp, columns(box.width))
+        said = clipped(stamp, columns(box.width - _NUMBER))
+        self.number_at = ((box.right, box.low + 2.2), LETTER)
         self.letter(Text("text", (box.left, box.low + 2.2), said, LETTER))
 
     def _field_cells(self, box: Box) -> None:
         """Scale, geometry, revision and date: a label and its value in each row."""
-        scale = "diagram, not to scale" if self.scale is None else f"1 : {self.scale:g}"
         rows = [
-            ("Scale", "", scale),
+            ("Scale", "", self._scale_words),
             ("Geometry", "", self.stamp.geometry),
             ("Revision", "revision", self.stamp.revision),
             ("Date", "date", self.stamp.date),
@@ -367,8 +397,33 @@ class Desk:
                 self.letter(Text("text", place, said, LETTER, bold=True))
 
 
-def to_sheet(desk: Desk, name: str) -> Sheet:
-    """A finished sheet under a file's name."""
+def _strip(start: Point, end: Point) -> tuple[Point, ...]:
+    """A line as a narrow outline."""
+    long = math.dist(start, end) or 1.0
+    nx, ny = (start[1] - end[1]) / long * 0.2, (end[0] - start[0]) / long * 0.2
+    return (
+        (start[0] - nx, start[1] - ny),
+        (end[0] - nx, end[1] - ny),
+        (end[0] + nx, end[1] + ny),
+        (start[0] + nx, start[1] + ny),
+    )
+
+
+def to_sheet(desk: Desk, name: str, number: int, count: int) -> Sheet:
+    """Finish a sheet.
+
+    Args:
+        desk: The sheet.
+        name: Of its file.
+        number: Of the sheet.
+        count: Of all sheets.
+
+    Returns:
+        The sheet, numbered.
+    """
+    if desk.number_at is not None:
+        at, size = desk.number_at
+        desk.letter(Text("text", at, f"Sheet {number} of {count}", size, "end"))
     return Sheet(
         name=name,
         title=desk.title,
@@ -377,6 +432,7 @@ def to_sheet(desk: Desk, name: str) -> Sheet:
         width_mm=desk.scene.width,
         height_mm=desk.scene.height,
         shortened=tuple(sorted(desk.shortened)),
+        left_out=tuple(desk.left_out),
     )
 
 
@@ -385,11 +441,10 @@ def _wrapped(text: str, wide: int) -> list[str]:
     if not text:
         return [""]
     indent = len(text) - len(text.lstrip(" "))
-    rows = textwrap.wrap(
-        text, wide, subsequent_indent=" " * indent, break_long_words=True, drop_whitespace=True
-    )
+    held = _TOGETHER.sub("\\1\N{NO-BREAK SPACE}", text)
+    rows = textwrap.wrap(held, wide, subsequent_indent=" " * indent)
     found: list[str] = []
-    for row in rows:
+    for row in (row.replace("\N{NO-BREAK SPACE}", " ") for row in rows):
         while cells(row) > wide:
             kept = _first_cells(row, wide)
             found.append(kept)

@@ -5,17 +5,37 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
+from rafterstay.sheets.cards import draw_cards
 from rafterstay.sheets.desk import Desk, Stamp, to_sheet
+from rafterstay.sheets.figures import draw_loads, draw_pulls
+from rafterstay.sheets.joints import draw_bolt, draw_eye_sheet
+from rafterstay.sheets.middle import draw_hub, draw_ring
 from rafterstay.sheets.nouns import Paper, Sheet
 from rafterstay.sheets.plan_sheet import draw_plan_sheets
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.summary import Designed
+from rafterstay.sheets.templates import draw_drilling, draw_eye_marks, draw_ring_corners
+from rafterstay.sheets.turnbuckle import draw_turnbuckles
+from rafterstay.sheets.upright import draw_elevation, draw_section
 from rafterstay.shop import Cutting
 
 __all__ = ["every_sheet"]
 
 _DRAWERS: Final[tuple[tuple[str, Callable[[Request], list[Desk]]], ...]] = (
     ("plan", draw_plan_sheets),
+    ("section", draw_section),
+    ("elevation", draw_elevation),
+    ("bolt", draw_bolt),
+    ("eye", draw_eye_sheet),
+    ("ring", draw_ring),
+    ("hub", draw_hub),
+    ("turnbuckle", draw_turnbuckles),
+    ("loads", draw_loads),
+    ("pulls", draw_pulls),
+    ("template-ring", draw_ring_corners),
+    ("template-rafter", draw_drilling),
+    ("template-eye", draw_eye_marks),
+    ("card", draw_cards),
 )
 
 
@@ -42,5 +62,6 @@ def every_sheet(
         for count, desk in enumerate(desks, start=1)
     ]
     return tuple(
-        to_sheet(desk, f"{number:02d}-{name}") for number, (name, desk) in enumerate(drawn, start=1)
+        to_sheet(desk, f"{number:02d}-{name}", number, len(drawn))
+        for number, (name, desk) in enumerate(drawn, start=1)
     )

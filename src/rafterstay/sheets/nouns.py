@@ -28,6 +28,7 @@ class Sheet:
         width_mm: Of the paper. [mm]
         height_mm: Of the paper. [mm]
         shortened: Names of the job's texts that were cut short on it, ended by three dots.
+        left_out: Words and figures that found no room on it.
     """
 
     name: str
@@ -37,3 +38,4 @@ class Sheet:
     width_mm: float
     height_mm: float
     shortened: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()

@@ -13,6 +13,7 @@ from rafterstay.sheets.plan import draw_roof, outline
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scales import scale_for
 from rafterstay.sheets.scene import Circle, Dimension, Point, Text
+from rafterstay.tie.nouns import Tie
 
 __all__ = ["draw_plan_sheets"]
 
@@ -39,6 +40,7 @@ def draw_plan_sheets(asked: Request) -> list[Desk]:
         ((float(high[0] - low[0]), room.width), (float(high[1] - low[1]), room.height))
     )
     desk = asked.desk("PLAN, SEEN FROM ABOVE", scale, cautions=(1, 4))
+    column = desk.column(_NOTES)
     middle = (low + high) / 2 / scale
     centre = (room.middle[0] - float(middle[0]), room.middle[1] - float(middle[1]))
     draw_roof(desk.scene, design, centre=centre, scale=scale)
@@ -48,7 +50,7 @@ def draw_plan_sheets(asked: Request) -> list[Desk]:
 
     _number_legs(desk, asked, centre, scale)
     _measure(desk, asked, [at(corner) for corner in corners])
-    _note(desk, asked)
+    _note(desk, asked, column)
     return [desk]
 
 
@@ -124,10 +126,8 @@ def _between(
     )
 
 
-def _note(desk: Desk, asked: Request) -> None:
+def _note(desk: Desk, asked: Request, box: Box) -> None:
     """What the drawing alone does not say."""
-    box = Box(desk.body.right - _NOTES + 3.0, desk.body.low + 2.0, desk.body.right - 2.5, 0.0)
-    box = Box(box.left, box.low, box.right, desk.body.high - 2.0)
     desk.notes(box, _facts(asked), heading="ON PLAN")
 
 
@@ -155,12 +155,16 @@ def _facts(asked: Request) -> list[str]:
     facts.append(f"Legs {least} pin to pin." if least == most else f"Legs {least} to {most}.")
     facts += [
         f"Legs: {tie.rope.name}.",
-        *([f"Ring: {tie.ring_rope.name}."] if tie.ring.startswith("rope") else []),
+        *([f"Ring: {tie.ring_rope.name}."] if _has_rope_ring(tie) else []),
         *([f"Turnbuckles: {tie.turnbuckle.name}."] if tie.has_turnbuckles else []),
         f"Tie bolts: {tie.bolt.name}.",
         f"Rafters: {tie.plies} x {tie.ply.name}, {said(tie.gap)} clear between.",
     ]
     return facts
+
+
+def _has_rope_ring(tie: Tie) -> bool:
+    return tie.layout == "ring" and tie.ring.startswith("rope")
 
 
 def _tie_facts(asked: Request) -> str:

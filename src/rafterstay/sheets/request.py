@@ -37,6 +37,7 @@ class Request:
         *,
         cautions: Sequence[int] = (1,),
         upright: bool = False,
+        scale_words: str = "",
     ) -> Desk:
         """Open a sheet.
 
@@ -45,12 +46,19 @@ class Request:
             scale: 1 to this; None for a diagram. [-]
             cautions: Numbers of those its reader needs.
             upright: The paper stands.
+            scale_words: The scale as the title block says it, where a number is not enough.
 
         Returns:
             The sheet, framed.
         """
         return Desk.open(
-            title, scale, stamp=self.stamp, paper=self.paper, cautions=cautions, upright=upright
+            title,
+            scale,
+            stamp=self.stamp,
+            paper=self.paper,
+            cautions=cautions,
+            upright=upright,
+            scale_words=scale_words,
         )
 
     def said(self, value: float, dimension: Dimension = "length") -> str:

@@ -9,7 +9,7 @@ __all__ = ["SCALES", "scale_for"]
 
 # Scales that a ruler or a pocket calculator can follow, feet and inches or metric.
 SCALES: Final = (
-    *(1, 2, 4, 5, 8, 10, 12, 16, 20, 24, 30, 32, 40, 48, 50, 60, 64, 80, 96, 100),
+    *(1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 30, 32, 40, 48, 50, 60, 64, 80, 96, 100),
     *(120, 128, 150, 192, 200, 240, 300, 400),
 )
 

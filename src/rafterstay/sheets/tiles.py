@@ -1,0 +1,323 @@
+"""Full-size drawings on more than one sheet: tiles with a ruler and marks to lay them by."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Final
+
+from rafterstay.sheets.desk import LETTER, LINE, MARGIN, Box, Desk
+from rafterstay.sheets.literal import clipped
+from rafterstay.sheets.nouns import PAPER, Paper
+from rafterstay.sheets.request import Request
+from rafterstay.sheets.scene import ADVANCE, Circle, Dimension, Path, Point, Scene, Text
+
+__all__ = ["Template", "tile_out", "window"]
+
+_STRIP: Final = 37.0  # under the window: ruler, title, stamp, cautions [mm]
+_MARK: Final = 3.0  # arm of a registration mark [mm]
+_ROUND: Final = 96  # sides of a circle that a tile cuts
+_INCH: Final = 25.4
+_WORDS: Final = (
+    "Print at 100 %, not fitted to the page. If the ruler does not read true: do not use."
+)
+
+
+@dataclass
+class Template:
+    """A full-size drawing.
+
+    Attributes:
+        title: In capitals.
+        box: What it takes up. [mm]
+        shapes: Lines and circles. [mm]
+        labels: Words, each with the places it may stand, the best first. [mm]
+        measures: Dimensions, drawn where they lie on one tile. [mm]
+        anchors: Points that are not to lie where two tiles meet. [mm]
+    """
+
+    title: str
+    box: Box
+    shapes: list[Path | Circle] = field(default_factory=list)
+    labels: list[list[Text]] = field(default_factory=list)
+    measures: list[Dimension] = field(default_factory=list)
+    anchors: list[Point] = field(default_factory=list)
+
+    def label(self, text: str, *places: Point, size: float = LETTER, bold: bool = False) -> None:
+        """Add words.
+
+        Args:
+            text: The words.
+            places: Where their middle may lie, the best first. [mm]
+            size: Letter height. [mm]
+            bold: Heavier letters.
+        """
+        self.labels.append(
+            [Text("text", (x, y - 0.36 * size), text, size, "middle", bold=bold) for x, y in places]
+        )
+
+
+def window(paper: Paper, *, upright: bool) -> Box:
+    """Room for the drawing on one tile.
+
+    Args:
+        paper: Letter or A4.
+        upright: The paper stands.
+
+    Returns:
+        The window. [mm]
+    """
+    width, height = PAPER[paper][::-1] if upright else PAPER[paper]
+    edge = MARGIN + _MARK
+    return Box(edge, MARGIN + _STRIP, width - edge, height - edge)
+
+
+def tile_out(asked: Request, template: Template) -> list[Desk]:
+    """Lay a template out on as few sheets as it takes.
+
+    Args:
+        asked: Paper and title block.
+        template: What is drawn, full size.
+
+    Returns:
+        Sheets by rows from the top, each row from the left.
+    """
+    upright, across, down = min(
+        (
+            (upright, *_count(template.box, window(asked.paper, upright=upright)))
+            for upright in (False, True)
+        ),
+        key=lambda option: option[1] * option[2],
+    )
+    room = window(asked.paper, upright=upright)
+    box = template.box
+    xs, ys = ([anchor[k] for anchor in template.anchors] for k in (0, 1))
+    left = _start(box.left, box.right, room.width, across, xs)
+    top = _start(box.low, box.high, room.height, down, ys) + down * room.height
+    desks = []
+    for row in range(down):
+        for column in range(across):
+            low = top - (row + 1) * room.height
+            shown = Box(
+                left + column * room.width,
+                low,
+                left + (column + 1) * room.width,
+                low + room.height,
+            )
+            desk = _tile(asked, template, shown, upright=upright)
+            _mark(desk, row, column, across=across, down=down)
+            desks.append(desk)
+    return desks
+
+
+def _count(box: Box, room: Box) -> tuple[int, int]:
+    """Tiles across and down."""
+    return (
+        max(1, math.ceil(box.width / room.width - 1e-9)),
+        max(1, math.ceil(box.height / room.height - 1e-9)),
+    )
+
+
+def _start(low: float, high: float, tile: float, count: int, avoid: list[float]) -> float:
+    """Where the first tile starts: seams as far from the anchors as the spare paper lets them."""
+    spare = count * tile - (high - low)
+    middle = low - spare / 2
+    seams = range(1, count)
+
+    def nearest(start: float) -> float:
+        return min(
+            (abs(start + tile * seam - point) for seam in seams for point in avoid), default=0.0
+        )
+
+    tries = [middle + spare * k / 40 for k in (*range(21), *range(-1, -21, -1))]
+    return float(max(tries, key=lambda start: round(min(nearest(start), 25.0), 3)))
+
+
+def _tile(asked: Request, template: Template, shown: Box, *, upright: bool) -> Desk:
+    """One window of the drawing, with its strip."""
+    width, height = PAPER[asked.paper][::-1] if upright else PAPER[asked.paper]
+    room = window(asked.paper, upright=upright)
+    scene = Scene(width, height, f"{template.title}: {asked.stamp.title}")
+    desk = Desk(scene, asked.stamp, template.title, 1.0, room)
+    desk.box("border", room)
+    dx, dy = room.left - shown.left, room.low - shown.low
+    for shape in template.shapes:
+        scene.add(*_moved(shape, room, dx, dy))
+    for one in template.measures:
+        moved = Dimension(
+            one.layer,
+            (one.start[0] + dx, one.start[1] + dy),
+            (one.end[0] + dx, one.end[1] + dy),
+            one.off,
+            one.text,
+            one.value,
+            one.size,
+            one.angle,
+        )
+        points = (*moved.feet, moved.start, moved.end)
+        if all(room.left < x < room.right and room.low < y < room.high for x, y in points):
+            desk.measure(moved, most=2)
+    for places in template.labels:
+        _place(desk, places, dx, dy)
+    _ruler(desk)
+    _strip(desk)
+    return desk
+
+
+def _place(desk: Desk, places: Sequence[Text], dx: float, dy: float) -> None:
+    """Letter words on the tile that holds the middle of their best place."""
+    first = places[0]
+    room = desk.body
+    x, y = first.at[0] + dx, first.at[1] + dy
+    if not (room.left <= x < room.right and room.low <= y < room.high):
+        return
+    half = first.width / 2 + 1.0
+    moved = []
+    for text in places:
+        at = (
+            min(max(text.at[0] + dx, room.left + half), room.right - half),
+            min(max(text.at[1] + dy, room.low + 2.0), room.high - text.size),
+        )
+        moved.append(Text(text.layer, at, text.text, text.size, "middle", bold=text.bold))
+    near = [
+        Text(text.layer, (text.at[0], text.at[1] + step), text.text, text.size, "middle")
+        for step in (5.5, -5.5, 11.0, -11.0)
+        for text in moved
+    ]
+    desk.place([*moved, *near])
+
+
+def _moved(shape: Path | Circle, room: Box, dx: float, dy: float) -> Iterator[Path | Circle]:
+    """A shape moved onto the tile, what lies outside its window cut away."""
+    if isinstance(shape, Circle):
+        x, y = shape.centre[0] + dx, shape.centre[1] + dy
+        r = shape.radius
+        inside = room.left <= x - r and x + r <= room.right
+        if inside and room.low <= y - r and y + r <= room.high:
+            yield Circle(shape.layer, (x, y), r, shape.fill)
+            return
+        turns = [2 * math.pi * k / _ROUND for k in range(_ROUND + 1)]
+        points = tuple((x + r * math.cos(turn), y + r * math.sin(turn)) for turn in turns)
+        shape, dx, dy = Path(shape.layer, points), 0.0, 0.0
+    points = tuple((x + dx, y + dy) for x, y in shape.points)
+    if all(room.left <= x <= room.right and room.low <= y <= room.high for x, y in points):
+        yield Path(shape.layer, points, shape.closed, shape.fill)
+        return
+    ends = (*points, points[0]) if shape.closed else points
+    for start, end in pairwise(ends):
+        cut = _clip(start, end, room)
+        if cut is not None:
+            yield Path(shape.layer, cut)
+
+
+def _clip(start: Point, end: Point, room: Box) -> tuple[Point, Point] | None:
+    """The part of a line inside a window.
+
+    Source: Liang and Barsky, A new concept and method for line clipping, ACM Transactions on
+    Graphics 3(1), 1984: parameters of entry and exit, side by side
+    """
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    first, last = 0.0, 1.0
+    for step, gap in (
+        (-dx, start[0] - room.left),
+        (dx, room.right - start[0]),
+        (-dy, start[1] - room.low),
+        (dy, room.high - start[1]),
+    ):
+        if step == 0.0:
+            if gap < 0.0:
+                return None
+        elif step < 0.0:
+            first = max(first, gap / step)
+        else:
+            last = min(last, gap / step)
+    if first >= last:
+        return None
+    return (
+        (start[0] + first * dx, start[1] + first * dy),
+        (start[0] + last * dx, start[1] + last * dy),
+    )
+
+
+def _mark(desk: Desk, row: int, column: int, *, across: int, down: int) -> None:
+    """Registration marks at the corners, and which tile joins where."""
+    room, scene = desk.body, desk.scene
+    for x in (room.left, room.right):
+        for y in (room.low, room.high):
+            scene.add(Circle("register", (x, y), 0.6 * _MARK))
+            scene.line("register", (x - _MARK, y), (x + _MARK, y))
+            scene.line("register", (x, y - _MARK), (x, y + _MARK))
+    if across * down == 1:
+        _title(desk)
+        return
+    desk.title += f", TILE {_cell(row, column)} OF {_cell(down - 1, across - 1)}"
+    sides = (
+        (row > 0, (room.middle[0], room.high - 3.2), _cell(row - 1, column)),
+        (row < down - 1, (room.middle[0], room.low + 3.2), _cell(row + 1, column)),
+        (column > 0, (room.left + 12.0, room.middle[1]), _cell(row, column - 1)),
+        (column < across - 1, (room.right - 12.0, room.middle[1]), _cell(row, column + 1)),
+    )
+    for there, (x, y), name in sides:
+        if there:
+            words = f"joins {name}"
+            places = [(x, y), (x, y + 9.0), (x, y - 9.0), (x + 30.0, y), (x - 30.0, y)]
+            desk.place(
+                [Text("text", (a, b - 0.36 * LETTER), words, LETTER, "middle") for a, b in places]
+            )
+    _title(desk)
+
+
+def _cell(row: int, column: int) -> str:
+    """Name of a tile: rows by letters, columns by numbers."""
+    return f"{chr(ord('A') + row % 26)}{column + 1}"
+
+
+def _ruler(desk: Desk) -> None:
+    """100 mm and 4 in, to be measured before the template is used."""
+    left, y = desk.body.left + 2.0, MARGIN + 27.5
+    _graduate(desk, (left, y), unit=10.0, count=10, name="100 mm")
+    start = left + 100.0 + 12.0 * LETTER * ADVANCE
+    inches = min(4, int((desk.body.right - 14.0 - start) / _INCH))
+    _graduate(desk, (start, y), unit=_INCH / 2, count=2 * inches, name=f"{inches} in")
+
+
+def _graduate(desk: Desk, start: Point, *, unit: float, count: int, name: str) -> None:
+    """A base line with a tick at every unit."""
+    x, y = start
+    end = x + unit * count
+    desk.scene.add(Path("ruler", ((x, y), (end, y))))
+    for k in range(count + 1):
+        tall = 4.0 if k in (0, count) else 2.5
+        desk.scene.line("ruler", (x + unit * k, y), (x + unit * k, y + tall))
+    desk.letter(Text("text", (end + 1.5, y + 0.3), name, LETTER))
+
+
+def _strip(desk: Desk) -> None:
+    """Stamp and caution under the ruler; the title is lettered last."""
+    stamp, left = desk.stamp, desk.body.left
+    wide = int(desk.body.width / (LETTER * ADVANCE))
+    revision = f", revision {stamp.revision}" if stamp.revision else ", revision ______"
+    date = f", {stamp.date}" if stamp.date else ", date ____________"
+    rows = [
+        desk.clip("title block", f"1 : 1, {stamp.geometry}{revision}{date}", wide),
+        f"Not an engineer's approval. Job {stamp.job}.",
+        _WORDS,
+    ]
+    for count, row in enumerate(rows):
+        y = MARGIN + 1.6 + LINE * (len(rows) - 1 - count)
+        if count == 1:
+            desk.number_at = ((desk.body.right, y), LETTER)
+        desk.letter(Text("text", (left, y), clipped(row, wide), LETTER))
+
+
+def _title(desk: Desk) -> None:
+    """Letter the title of the tile and of its job."""
+    wide = int(desk.body.width / (LETTER * ADVANCE))
+    own = desk.title
+    room = wide - len(own) - 2
+    job = desk.clip("job.title", desk.stamp.title, max(10, room))
+    words = clipped(f"{own}: {job}", wide)
+    at = (desk.body.left, MARGIN + 1.6 + 3 * LINE)
+    desk.letter(Text("text", at, words, LETTER, bold=True))
