@@ -80,6 +80,24 @@ def test_stiff_walls_turn_heat_into_pull() -> None:
             assert found == pytest.approx(-lost, rel=0.03)
 
 
+def test_net_uplift_draws_the_feet_in_against_the_walls_and_slackens_the_legs() -> None:
+    """docs/theory/thermal.md section 4: x = T0 / k, T0 below 0; the legs hang by their weight."""
+    stiff = {"support__walls": "stiff", "support__wall_stiffness": ["2 kip/in", "7 kip/in"]}
+    down = _snow()
+    (case,) = down.cases
+    up = replace(case, hip_load=-0.4 * case.hip_load, pattern="uplift", dead_factor=0.0)
+    frame, forces = _run(replace(down, cases=(up,)), tie__height="0", **stiff)
+    assert forces.left_out == (up.id,)
+    slice_load = 0.4 * 27 * PSF * sin(2 * pi / 8) * (12 * FOOT) ** 2 / 2
+    thrust = slice_load * 12 / (3 * 6)
+    for row, state in enumerate(forces.states):
+        assert state.bound == "stated"
+        drawn_in = -thrust / state.wall_stiffness
+        assert forces.spread[row] == pytest.approx(drawn_in, rel=0.02)
+        assert forces.slack[row].all()
+        assert forces.leg_pull[row].max() < 0.01 * thrust
+
+
 def test_a_tail_beyond_the_foot_relieves_the_tie() -> None:
     """Moments of a hip about its foot: the tie loses m / (Hr - Hc); the foot carries the tail."""
     plain = _snow()

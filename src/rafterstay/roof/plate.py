@@ -31,7 +31,7 @@ def plate_sides(job: Job, frame: Frame) -> tuple[Floats, Floats] | None:
     support = job.support
     if support.plate != "continuous" or not support.joint_capacity or not support.joint_slip:
         return None
-    ply = catalog.find("ply", support.plate_ply or "")
+    ply = job.catalogue.find("ply", support.plate_ply or "")
     timber = catalog.species(job.rafter.species, job.rafter.grade, ply.depth)
     rigidity = timber.e * (support.plate_plies or 1) * ply.thickness * ply.depth
     feet = frame.nodes[frame.feet]

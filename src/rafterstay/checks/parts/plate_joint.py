@@ -61,7 +61,7 @@ def _stretch(ledger: Ledger, asked: Asked, row: int, side: int, place: str) -> N
     """How the pull comes from the lengthening of a side."""
     job, frame, state = asked.job, asked.frame, asked.forces.states[row]
     support = job.support
-    ply = catalog.find("ply", support.plate_ply or "")
+    ply = job.catalogue.find("ply", support.plate_ply or "")
     timber = catalog.species(job.rafter.species, job.rafter.grade, ply.depth)
     area = (support.plate_plies or 1) * ply.thickness * ply.depth
     slips = support.joint_slip or (0.0, 0.0)
