@@ -86,7 +86,7 @@ def test_net_uplift_draws_the_feet_in_against_the_walls_and_slackens_the_legs() 
     down = _snow()
     (case,) = down.cases
     up = replace(case, hip_load=-0.4 * case.hip_load, pattern="uplift", dead_factor=0.0)
-    frame, forces = _run(replace(down, cases=(up,)), tie__height="0", **stiff)
+    _, forces = _run(replace(down, cases=(up,)), tie__height="0", **stiff)
     assert forces.left_out == (up.id,)
     slice_load = 0.4 * 27 * PSF * sin(2 * pi / 8) * (12 * FOOT) ** 2 / 2
     thrust = slice_load * 12 / (3 * 6)

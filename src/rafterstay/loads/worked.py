@@ -40,6 +40,12 @@ __all__ = [
 def figure(value: float) -> str:
     """A figure as a line of working writes it.
 
+    Args:
+        value: In the line's own unit. [-]
+
+    Returns:
+        Eight digits.
+
     >>> figure(1 / 3)
     '0.33333333'
     """
