@@ -48,6 +48,20 @@ def test_proof_pull_follows_its_rule(service: float, bolt: float, where: str) ->
     assert 2.5 * 2200 in {round(cap.pull / LBF) for cap in proof.caps}
 
 
+def test_a_connection_that_is_referred_bears_no_proof_pull_against_the_roof() -> None:
+    """The corner of a band is for an engineer; a bench proves each eye meanwhile."""
+    done = designed("band")
+    proof = proof_pull(done.tie, done.forces, done.checks)
+    assert proof.least < proof.roof
+    assert any(cap.referred and "bolt-yield" in cap.what for cap in proof.caps)
+    assert (proof.where, proof.undecided) == ("bench", True)
+    decided = replace(
+        done.checks, checks=tuple(replace(one, status="passes") for one in done.checks.checks)
+    )
+    again = proof_pull(done.tie, done.forces, decided)
+    assert (again.where, again.undecided) == ("roof", False)
+
+
 def test_a_part_asked_a_share_of_the_pull_gives_its_share_more() -> None:
     """Asked 240 of a pull of 1200 lb and good for 375: used up at 375/240 x 1200 = 1875 lb."""
     done = designed("octagon")

@@ -19,6 +19,7 @@ from rafterstay.shop.press_log import TEST_SHARE, allowed_orders
 if TYPE_CHECKING:
     from rafterstay.cli.cut_list import CutList
     from rafterstay.shop.buying import RopeOrder
+    from rafterstay.shop.proof import Cap
 
 __all__ = ["buying", "effort", "labels", "pressing", "proof", "reels"]
 
@@ -26,6 +27,10 @@ _WHERE: Final = {
     "roof": "Proof pull against the roof, or on a bench",
     "bench": (
         "No pull that proves a leg may be put on this roof: prove each eye by itself on a bench"
+    ),
+    "undecided": (
+        "Before an engineer has decided on the connection no pull may be put on this roof: prove "
+        "each eye by itself on a bench"
     ),
     "none": "No proof pull is possible: the parts are too light for the service pull",
 }
@@ -148,8 +153,9 @@ def pressing(done: CutList) -> str:
             "fails is pressed again or cut off."
         ),
         (
-            "From each reel and with each tool pull one test eye until it breaks, guarded. It must "
-            f"reach {force_said(done, TEST_SHARE * tie.rope.strength, 'up')}, {TEST_SHARE:.2f} of "
+            "The test piece of each reel has an eye at either end, both pressed with one tool: "
+            "pull it between two pins until it breaks, guarded. It must reach "
+            f"{force_said(done, TEST_SHARE * tie.rope.strength, 'up')}, {TEST_SHARE:.2f} of "
             "the rope, and its sleeve must not slip."
         ),
         (
@@ -176,7 +182,7 @@ def proof(done: CutList) -> str:
         (
             cap.what,
             force_said(done, cap.pull, "down"),
-            "against the roof" if cap.against_roof else "always",
+            _counts(cap),
         )
         for cap in found.caps
     ]
@@ -187,7 +193,7 @@ def proof(done: CutList) -> str:
     ]
     upper = f", and never above {force_said(done, most, 'down')}" if found.where != "none" else ""
     lines = [
-        f"{_WHERE[found.where]}.",
+        f"{_WHERE['undecided' if found.undecided else found.where]}.",
         (
             f"Pull {force_said(done, found.least, 'up')}, 1.25 times the largest service pull of "
             f"{force_said(done, found.service, 'up')}{upper}."
@@ -208,6 +214,12 @@ def proof(done: CutList) -> str:
         table_text(columns, rows) + "\n",
         table_text([(name, "left") for name in names], sheet),
     )
+
+
+def _counts(cap: Cap) -> str:
+    if not cap.against_roof:
+        return "always"
+    return "against the roof, if an engineer agrees" if cap.referred else "against the roof"
 
 
 def effort(done: CutList) -> str:
@@ -249,7 +261,13 @@ def effort(done: CutList) -> str:
             "the legs. A pipe or a come-along on a handle can pass what the tool is made for."
         ),
     ]
-    return titled("Effort", listed(lines[:2]), table_text(columns, rows), listed(lines[2:]))
+    cautions: dict[str, list[str]] = {}
+    for one in done.efforts:
+        cautions.setdefault(one.tool.caution, []).append(one.tool.name)
+    minded = [f"{'; '.join(names)}: {caution}." for caution, names in cautions.items()]
+    return titled(
+        "Effort", listed(lines[:2]), table_text(columns, rows), listed([*lines[2:], *minded])
+    )
 
 
 def _easiest(done: CutList, work: str, said: str) -> str:

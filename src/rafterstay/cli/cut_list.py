@@ -18,8 +18,9 @@ from rafterstay.shop.allowances import making_of
 from rafterstay.shop.buying import shopping
 from rafterstay.shop.effort import efforts
 from rafterstay.shop.eye import eye_of
+from rafterstay.shop.hung import shackle_of
 from rafterstay.shop.labels import labels, sights
-from rafterstay.shop.measured import as_drawn, as_surveyed
+from rafterstay.shop.measured import legs_of
 from rafterstay.shop.press_file import blank_presses, read_presses
 from rafterstay.shop.press_log import (
     EyePulled,
@@ -171,8 +172,8 @@ def cut_list(place: str, wishes: Wishes) -> CutList:
     pulls = read_pulls(wishes.pull_log) if wishes.pull_log else ()
     built = read_frame(job, roof.lay_out(job), wishes.survey) if wishes.survey else None
     done = design.check(job, built=built)
-    tie, frame = done.tie, done.frame
-    legs = as_surveyed(frame, tie, built, job.roof) if built else as_drawn(tie, job.roof)
+    tie = done.tie
+    legs = legs_of(job, done.frame, tie, built)
     cutting = _cut(done, legs, wishes, bench)
     _require_legs(len(cutting.bodies), presses, pulls)
     log = _log(place, presses, pulls)
@@ -192,17 +193,15 @@ def cut_list(place: str, wishes: Wishes) -> CutList:
             tested=log.test_eyes,
             legs=len(cutting.bodies),
         )
-    hung_on = str(job.parts.shackle)
-    shackle = None if hung_on == "none" else job.catalogue.find("shackle", hung_on)
     return CutList(
         design=done,
         cutting=cutting,
         built=built,
         shopping=bought,
-        proof=proof_pull(tie, done.forces, done.checks, shackle=shackle),
+        proof=proof_pull(tie, done.forces, done.checks, shackle=shackle_of(job)),
         efforts=efforts(tie.rope, tie.sleeve),
         labels=labels(said),
-        sights=sights(tie, eye, slope=_slope(frame)),
+        sights=sights(tie, eye, slope=_slope(done.frame)),
         readiness=ready,
         ring_missing=joint,
         log=log,

@@ -11,7 +11,7 @@ from rafterstay.rope import expansion
 from rafterstay.shop.allowances import PLAY_JAWS, making_of, take_up_of
 from rafterstay.shop.bench import bench_factor
 from rafterstay.shop.eye import eye_of
-from rafterstay.shop.hung import hung, link_of
+from rafterstay.shop.hung import hung, link_of, shackle_of
 from rafterstay.shop.marks import cut_piece
 from rafterstay.shop.measured import as_drawn
 from rafterstay.shop.nouns import Body, Cutting, Piece, Term
@@ -77,9 +77,9 @@ def shackle_in(job: Job, inside: float | None = None) -> Link | None:
     Raises:
         InputError: IN-070 its length is neither listed nor taped, or none is in the job.
     """
-    name = str(job.parts.shackle)
-    if name != "none":
-        return link_of(job.catalogue.find("shackle", name), inside)
+    shackle = shackle_of(job)
+    if shackle is not None:
+        return link_of(shackle, inside)
     if inside is None:
         return None
     raise InputError(

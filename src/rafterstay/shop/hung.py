@@ -14,11 +14,12 @@ from rafterstay.shop.effort import TABLES
 
 if TYPE_CHECKING:
     from rafterstay.catalog.rows import Shackle
+    from rafterstay.job import Job
     from rafterstay.roof.frame import Floats
     from rafterstay.shop.nouns import End
     from rafterstay.tie.nouns import Tie
 
-__all__ = ["Hold", "Hung", "Link", "hung", "link_of"]
+__all__ = ["Hold", "Hung", "Link", "hung", "link_of", "shackle_of"]
 
 _SAME: Final = 1e-5  # [m] sizes read in inches and in metres
 _OFF_MIDDLE: Final = 1 / 3  # [-] of a tie's rope in its first piece, where ties cross in the middle
@@ -93,6 +94,19 @@ class Hung:
     last: Hold
     share: float
     on_ring: bool
+
+
+def shackle_of(job: Job) -> Shackle | None:
+    """The shackle between every bolt and its eye.
+
+    Args:
+        job: Its parts.
+
+    Returns:
+        Catalogue row; None where eyes sit on their bolts.
+    """
+    name = str(job.parts.shackle)
+    return None if name == "none" else job.catalogue.find("shackle", name)
 
 
 def link_of(shackle: Shackle, measured: float | None = None) -> Link:

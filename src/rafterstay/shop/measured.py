@@ -13,14 +13,33 @@ from rafterstay.shop.nouns import Legs
 from rafterstay.survey.centre import find_centre
 
 if TYPE_CHECKING:
+    from rafterstay.job import Job
     from rafterstay.job.shape import Roof
     from rafterstay.roof.frame import Frame
     from rafterstay.survey import AsBuilt
     from rafterstay.tie.nouns import Tie
 
-__all__ = ["as_drawn", "as_surveyed", "bolt_names"]
+__all__ = ["as_drawn", "as_surveyed", "bolt_names", "legs_of"]
 
 _DRILLING: Final = 0.0254 / 8  # [m] sigma of a bolt hole along its rafter: common practice
+
+
+def legs_of(job: Job, frame: Frame, tie: Tie, built: AsBuilt | None) -> Legs:
+    """Every leg that is to be made: of a gable one for every tied pair.
+
+    Args:
+        job: Its roof.
+        frame: As it is tied.
+        tie: As drawn.
+        built: The survey; None where the frame was not measured.
+
+    Returns:
+        As surveyed, else as drawn.
+
+    Raises:
+        InputError: SV-040 a tie bolt was not surveyed.
+    """
+    return as_surveyed(frame, tie, built, job.roof) if built else as_drawn(tie, job.roof)
 
 
 def as_drawn(tie: Tie, roof: Roof | None = None) -> Legs:

@@ -35,11 +35,19 @@ _CONNECTION: Final = ("bolt-yield", "bolt-steel", "wood-splitting", "wood-net")
 
 @dataclass(frozen=True)
 class Cap:
-    """What a proof pull must not pass."""
+    """What a proof pull must not pass.
+
+    Attributes:
+        what: In words.
+        pull: [N]
+        against_roof: It counts only when the leg is pulled where it hangs.
+        referred: The check it comes from is for an engineer to decide.
+    """
 
     what: str
-    pull: float  # [N]
-    against_roof: bool  # counts only when the leg is pulled where it hangs
+    pull: float
+    against_roof: bool
+    referred: bool = False
 
 
 @dataclass(frozen=True)
@@ -53,7 +61,8 @@ class ProofPull:
         bench: Most on a bench. [N]
         roof: Most against the roof. [N]
         where: ``roof`` where a range is left there, ``bench`` where only the eye alone can be
-            proved, ``none`` where not even that: the parts are too light.
+            proved or an engineer has not decided on the connection, ``none`` where not even
+            that: the parts are too light.
     """
 
     service: float
@@ -63,9 +72,14 @@ class ProofPull:
     roof: float
 
     @property
+    def undecided(self) -> bool:
+        """Only a connection that an engineer has to decide on stands against the roof."""
+        return self.least <= self.roof and self.where == "bench"
+
+    @property
     def where(self) -> str:
         """Where a proof pull can be made."""
-        if self.least <= self.roof:
+        if self.least <= self.roof and not any(cap.referred for cap in self.caps):
             return "roof"
         return "bench" if self.least <= self.bench else "none"
 
@@ -114,7 +128,12 @@ def proof_pull(
         most = SHACKLE_PROOF * shackle.working_load
         caps.append(Cap(f"proof load of shackle {shackle.name}", most, against_roof=False))
     caps += [
-        Cap(f"allowable of the connection, {check.id}", allowed, against_roof=True)
+        Cap(
+            f"allowable of the connection, {check.id}",
+            allowed,
+            against_roof=True,
+            referred=check.status == "refer",
+        )
         for check in checks.checks
         if check.id in _CONNECTION and (allowed := _allowed(check, forces, service)) is not None
     ]
