@@ -25,6 +25,9 @@ LEAST_CONFIDENCE: Final = 80
 Unit = Literal["N", "m", "Pa", "1"]
 
 
+ALIKE: Final = 1e-6
+"""States that mirror one another differ by rounding, relative: the first of them is named."""
+
 _PARTS: Final = {"ply": "rafter", "wood": "rafter"}
 
 
@@ -87,8 +90,7 @@ def largest(values: Floats, forces: Forces, per: Floats | float = 1.0, *, of: st
     """
     against = values / per
     top = np.nanmax(against)
-    # States that mirror one another differ by rounding only: the first of them is named.
-    first = int(np.argmax(against >= top - 1e-7 * abs(top)))
+    first = int(np.argmax(against >= top - ALIKE * abs(top)))
     row, column = np.unravel_index(first, values.shape)
     return Worst(
         value=float(values[row, column]),

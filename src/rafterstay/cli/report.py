@@ -271,7 +271,8 @@ def _loads_worked(design: Designed) -> str:
     cases = design.cases
     lines = [wrapped(_line(line), first="   ", rest="     ") for line in cases.working]
     lines += [wrapped(f"[{source}]", first="   ", rest="    ") for source in cases.sources]
-    return _section("Loads, worked", printable_lines(lines or ["   No load is stated."]))
+    title = "Loads, worked" + ("" if design.job.show == "us" else " (1 psf = 47.88 Pa)")
+    return _section(title, printable_lines(lines or ["   No load is stated."]))
 
 
 def _working(checks: Sequence[Check]) -> str:

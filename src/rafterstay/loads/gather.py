@@ -29,7 +29,7 @@ JACKS_ON_RING = (
     "Middle jacks end on the beams of the hub ring between the heads: the load is taken to the "
     "heads, and how it bends those beams is not checked."
 )
-NO_WIND = "No wind is counted: loads.wind.uplift is 0."
+NO_WIND = "No wind is counted: loads.wind states none."
 
 
 def gather(job: Job, frame: Frame, *, only: Collection[str] = ()) -> Cases:

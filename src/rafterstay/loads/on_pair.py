@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 __all__ = ["feet_push", "gather_pair", "outline_of", "pair_lines"]
 
 BETWEEN = (
-    "Every tie holds {ties} pairs of rafters: the {untied} untied between push their thrust on "
-    "the plate, which carries it sideways to the tied feet."
+    "One tie holds {ties} pairs of rafters: pairs that stand untied push their thrust on the "
+    "plate, which carries it sideways to the tied feet."
 )
 EVEN_ONLY = "No one-sided snow is asked for at a roof slope of {slope:.1f} degrees."
 BEAM = "The ridge beam carries the heads, so nothing pushes the feet out: no tie is needed for it."
@@ -62,7 +62,7 @@ def gather_pair(job: Job, frame: Frame) -> Cases:
     )
     snow = job.loads.snow
     lines, sources = pair_worked(job.loads, outline, simple_rafters=job.tie_height <= 0)
-    told = [BETWEEN.format(ties=untied + 1, untied=untied)] if untied else []
+    told = [BETWEEN.format(ties=untied + 1)] if untied else []
     told += [BEAM] if frame.ridge_beam else []
     if snow.ground is not None and not is_unbalanced(outline.slope):
         told.append(EVEN_ONLY.format(slope=outline.slope_deg))

@@ -35,15 +35,12 @@ def plate_bending(asked: Asked) -> Check | None:
     if frame.shape == "gable" and job.roof.tie_every > 1 and not frame.ridge_beam:
         pushes = np.array([untied_push(state, asked) for state in asked.forces.states])
         per_length, span = np.abs(pushes) / job.roof.spacing, job.roof.tie_every * job.roof.spacing
-        return _judge(asked, per_length, span, divisor=8, source=SIMPLE)
+        return _judge(asked, per_length, span, source=SIMPLE, apart=job.roof.spacing)
     if frame.jacks:
         pushes = np.array([jack_thrust(state, asked) for state in asked.forces.states])
         feet = frame.nodes[frame.feet]
         sides = np.linalg.norm(np.roll(feet, -1, axis=0) - feet, axis=1)
-        ramp = _ramp(asked)
-        # An even push between two ramps: q L^2/8 - q a^2/6, all ramp at a = L/2.
-        divisor = 1 / (1 / 8 - float((ramp / sides.max()) ** 2) / 6)
-        return _judge(asked, pushes, float(sides.max()), divisor=divisor, source=UPPER)
+        return _judge(asked, pushes, float(sides.max()), source=UPPER, ramp=_ramp(asked))
     return None
 
 
@@ -98,18 +95,36 @@ def _ramp(asked: Asked) -> float:
     return float(np.linalg.norm(beside[..., 1, :] - beside[..., 0, :], axis=-1).min())
 
 
-def _judge(asked: Asked, pushes: Floats, span: float, *, divisor: float, source: Source) -> Check:
-    """Judge q L^2 / 8 of an even push, down to q L^2 / 12 of one that peaks in the middle."""
+def _judge(
+    asked: Asked,
+    pushes: Floats,
+    span: float,
+    *,
+    source: Source,
+    apart: float = 0.0,
+    ramp: float = 0.0,
+) -> Check:
+    """Judge q L^2/8 - q r^2/6: an even push between two ramps, each r long."""
     support = asked.job.support
-    moments = pushes * span**2 / divisor
+    moments = pushes * (span**2 / 8 - ramp**2 / 6)
     worst = largest(moments, asked.forces, asked.duration_factors, of="foot")
     push = float(pushes[worst.row, worst.leg - 1])
     ledger = Ledger(asked.job.show)
-    ledger.given("H", f"push on the plate beside foot {worst.leg} in {worst.state.id}, over a "
-                 "length of L", push * span, "force")  # fmt: skip
     ledger.given("L", "plate between feet that hold it", span, "length")
-    said = f"{divisor:.7g}"
-    ledger.line("M", f"H L / {said}", f"{{H}} * {{L}} / {said}", worst.value, "moment")
+    if apart:
+        ledger.given("H_1", f"push of one untied pair on the plate, {worst.place}", push * apart,
+                     "force")  # fmt: skip
+        ledger.given("a", "roof.spacing of the job", apart, "length")
+        ledger.line("H", "H_1 L / a", "{H_1} * {L} / {a}", push * span, "force")
+    else:
+        ledger.given("H", f"most that leaning jacks push over a length of L, {worst.place}",
+                     push * span, "force")  # fmt: skip
+    if ramp:
+        ledger.given("r", "over which jacks lengthen from a corner", ramp, "length")
+        ledger.line("M", "H (L / 8 - r**2 / (6 L))", "{H} * ({L} / 8 - {r}**2 / (6 * {L}))",
+                    worst.value, "moment")  # fmt: skip
+    else:
+        ledger.line("M", "H L / 8", "{H} * {L} / 8", worst.value, "moment")
     if support.plate_ply is None:
         return judged(
             "plate-bending",

@@ -90,5 +90,6 @@ def of_a_joint(
         sources=(stated_in_job(key), DURATION),
         working=ledger.lines,
         worst=worst,
+        of_leg=demand >= NIL,
         refer=refer,
     )
