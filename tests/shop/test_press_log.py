@@ -6,13 +6,17 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from rafterstay.catalog import STANDARD
 from rafterstay.core.errors import InputError
 from rafterstay.job.examples import example
 from rafterstay.shop.eye import eye_of
 from rafterstay.shop.press_file import COLUMNS, LARGEST_FILE, parse_presses, read_presses
 from rafterstay.shop.press_log import (
     LEG_EYES,
+    RING_SLEEVES,
     EyePulled,
     Pressed,
     allowed_orders,
@@ -21,11 +25,15 @@ from rafterstay.shop.press_log import (
     pulled_in,
     pulled_name,
     readiness,
+    ring_missing,
     to_log,
     untested,
 )
+from rafterstay.shop.pull_file import COLUMNS as PULLS
+from rafterstay.shop.pull_file import parse_pulls, pull_from_log, pull_to_log
+from rafterstay.shop.ring_rope import ring_sleeve
 from rafterstay.store import create_folder
-from tests.shop.benches import INCH, designed
+from tests.shop.benches import INCH, LBF, designed
 
 TIE = designed("octagon").tie
 EYE = eye_of(TIE.rope, TIE.thimble, TIE.sleeve)
@@ -177,3 +185,71 @@ def test_a_file_that_is_no_press_log_is_refused(data: bytes) -> None:
 def test_a_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="IN-069"):
         read_presses(tmp_path / "none.csv")
+
+
+CELLS = st.sampled_from(
+    ["", "3", "0", "-1 in", "9/16 in", "1e999 in", "held", "60 s", "²", '"', "\x00", "nan lb", "="]
+)
+
+
+@given(st.binary(max_size=300) | st.lists(CELLS, max_size=14).map(lambda c: ",".join(c).encode()))
+def test_any_bytes_are_entries_or_a_named_fault(data: bytes) -> None:
+    """Nothing written at a bench can do more than be refused."""
+    for columns, parse in ((COLUMNS, parse_presses), (PULLS, parse_pulls)):
+        for text in (data, ",".join(columns).encode() + b"\n" + data):
+            codes = set()
+            try:
+                parse(text)
+            except InputError as fault:
+                codes = {finding.code for finding in fault.findings}
+            assert codes <= {"IN-069"}
+
+
+def test_the_job_folder_gives_back_what_was_pulled(tmp_path: Path) -> None:
+    lines = (
+        ',R-4,"bench tool, die 1/4",rig,31.2 kN,0 s,broke,Ida,2026-05-03',
+        "5,,,come-along and scale,1725 lb,2 min,held,Jo,2026-05-04",
+    )
+    pulled = parse_pulls("\n".join([",".join(PULLS), *lines]).encode())
+    assert [one.part for one in pulled] == [
+        pulled_name("R-4", "bench tool, die 1/4"),
+        "leg 5",
+    ]
+    assert pulled[1].held == 120.0
+    assert pulled[1].pull == pytest.approx(1725 * LBF)
+    with create_folder(tmp_path / "room", example("octagon")) as folder:
+        for one in pulled:
+            folder.append("proof_pulls", pull_to_log(one), who=one.who, taken=one.when)
+        found = [
+            pull_from_log(entry.values, who=entry.who, when=entry.taken)
+            for entry in folder.entries("proof_pulls")
+        ]
+    assert tuple(found) == pulled
+
+
+def test_a_test_eye_is_good_only_where_it_reached_its_share() -> None:
+    """0.90 x 7000 = 6300 lb on 1/4 in 7x19: the rope may break then, the sleeve may not slip."""
+    name = ("B-17", "bench tool, die 1/4")
+    for pounds, held, good in ((6301, True, True), (6299, True, False), (6900, False, False)):
+        one = EyePulled(*name, pounds * LBF, held=held)
+        assert one.is_good(TIE.rope) is good
+        answers = readiness(whole_log(8), TIE, EYE, system="us", tested=[one])
+        assert all(answer.ready is good for answer in answers)
+
+
+def test_the_lap_of_the_ring_is_gauged_and_its_own_reel_tested() -> None:
+    """The octagon's ring rope is 5/16 in: its sleeve, its tail and 0.90 of its 9800 lb."""
+    sleeve = ring_sleeve(TIE, STANDARD)
+    assert sleeve is not None
+    one = replace(
+        GOOD, leg=None, eye=RING_SLEEVES[0], reel="R-9", sleeve=sleeve.name, tail_after=0.5 * INCH
+    )
+    log = [one, replace(one, eye=RING_SLEEVES[1], gauge="not gauged")]
+    weak = [EyePulled("R-9", one.tool, 6400 * LBF, held=True)]
+    told = ring_missing(log, TIE, sleeve, system="us", tested=weak)
+    assert len(told) == 3
+    assert told[1:2] == ("second ring sleeve: not gauged",)
+    strong = [EyePulled("R-9", one.tool, 8821 * LBF, held=True)]
+    log.append(replace(one, eye=RING_SLEEVES[1]))
+    assert ring_missing(log, TIE, sleeve, system="us", tested=strong) == ()
+    assert ring_missing([], TIE, None, system="us") != ()

@@ -74,7 +74,15 @@ def cut_document(done: CutList, written: Sequence[str] = ()) -> dict[str, Any]:
             "most_on_bench_N": done.proof.bench,
             "most_against_roof_N": done.proof.roof,
             "where": done.proof.where,
-            "caps": [{**asdict(cap), "pull_N": cap.pull} for cap in done.proof.caps],
+            "caps": [
+                {
+                    "what": cap.what,
+                    "pull_N": cap.pull,
+                    "against_roof": cap.against_roof,
+                    "referred": cap.referred,
+                }
+                for cap in done.proof.caps
+            ],
         },
         effort=[_effort(effort) for effort in done.efforts],
         labels=[{"leg": label.leg, "lines": list(label.lines)} for label in done.labels],

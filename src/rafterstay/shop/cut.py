@@ -7,6 +7,7 @@ from math import pi, sin
 from typing import TYPE_CHECKING, Final
 
 from rafterstay.core.errors import Finding, InputError
+from rafterstay.core.quantities import show
 from rafterstay.rope import expansion
 from rafterstay.shop.allowances import PLAY_JAWS, making_of, take_up_of
 from rafterstay.shop.bench import bench_factor
@@ -20,6 +21,7 @@ from rafterstay.shop.steps import STEP
 from rafterstay.shop.take_up import ring_chance, sampled_ring_chance
 
 if TYPE_CHECKING:
+    from rafterstay.core.quantities import System
     from rafterstay.job import Job
     from rafterstay.shop.allowances import Making
     from rafterstay.shop.eye import Eye
@@ -164,7 +166,7 @@ def cut(
         sampled=sampled_ring_chance(drawn, rings=RINGS, seed=SEED),
         rings=RINGS,
         notes=(*legs.notes, *_notes(tie, ring)),
-        doubts=tuple(_doubts(ring, link)),
+        doubts=tuple(_doubts(ring, link, job.show)),
     )
 
 
@@ -273,7 +275,7 @@ def _require_served(tie: Tie) -> None:
     )
 
 
-def _doubts(ring: RingRope | None, link: Link | None) -> list[tuple[str, str]]:
+def _doubts(ring: RingRope | None, link: Link | None, system: System) -> list[tuple[str, str]]:
     """Why pieces of this list are not to be cut yet."""
     found = []
     if ring is not None and ring.doubt:
@@ -281,8 +283,8 @@ def _doubts(ring: RingRope | None, link: Link | None) -> list[tuple[str, str]]:
     if link is not None and not link.measured:
         text = (
             f"The length inside shackle {link.name} is from memory of makers' sheets and may be "
-            f"off by {link.half * 1000:.0f} mm. Tape one, inside of the bow to the pin, and cut "
-            "again with --shackle-inside LENGTH."
+            f"off by {show(link.half, 'length', system, rounding='up')}. Tape one, inside of the "
+            "bow to the pin, and cut again with --shackle-inside LENGTH."
         )
         found.append(("shackle-length", text))
     return found
