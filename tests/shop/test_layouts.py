@@ -184,3 +184,15 @@ def test_every_eye_is_told_how_it_stays_in_sight() -> None:
         told = sights(done.tie, cutting.eye, slope=0.5)
         assert len(told) == kinds
         assert all(one.told for one in told)
+
+
+@pytest.mark.parametrize("name", ["seven", "band", "cross", "gable"])
+def test_closed_form_and_sampling_agree_for_every_layout(name: str) -> None:
+    """Distances read so badly that a visible share runs out; 20,000 ties drawn, seeded."""
+    done, legs = designed(name), unequal(name)
+    bad = replace(legs, sigmas=tuple(0.020 + 0.001 * k for k in range(len(legs.sigmas))))
+    cutting = shop.cut(done.job, done.tie, done.forces, legs=bad)
+    chance = cutting.ring_runs_out
+    assert 0.005 < chance < 0.6
+    spread = (chance * (1 - chance) / cutting.rings) ** 0.5
+    assert abs(cutting.sampled - chance) < 4 * spread

@@ -308,8 +308,9 @@ def _notes(tie: Tie, ring: RingRope | None) -> list[str]:
     if tie.layout == "cross" and tie.n > 1:
         notes.append(
             "All ties cross over the middle. Hang them above one another, each bolt a rope's "
-            "thickness higher than the last, and start every first piece at the bolt its tag "
-            "names: the turnbuckles then stand off the middle."
+            "thickness higher than the last, which shortens its tie: survey the holes as they are "
+            "bored. Start every first piece at the bolt its tag names: the turnbuckles then stand "
+            "off the middle."
         )
     if tie.layout == "band":
         notes.append(
