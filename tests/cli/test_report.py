@@ -79,6 +79,15 @@ def test_uplift_that_walls_alone_hold_is_told() -> None:
     assert "0.6D+0.6W/uplift and 1 more stand by the walls" in told[0]["text"]
 
 
+def test_a_target_that_only_help_holds_is_told_beside_what_holds_without() -> None:
+    design = built(10)
+    design.job.support.help_stated = True
+    aimed = replace(design, tie=replace(design.tie, target=900.0))
+    said = flat(check_report(aimed))
+    assert "With it the legs are set to 202 lb, the target." in said
+    assert "With it the legs are set" not in flat(check_report(design))
+
+
 def test_the_loads_are_worked_before_the_checks() -> None:
     design = built(10)
     line = Line("ps", "Cs pf", "0.9 * 21", 18.9, "psf")

@@ -69,6 +69,13 @@ def setting_lines(design: Designed) -> list[str]:
         f"{_HOW[how].format(hub=hub)}: {_pulls(setting.leg_pull, system)}{carried}.",
         f"{_THEN[how]}: {_pulls(setting.lowered_pull, system)}.",
     ]
+    target, held = design.tie.target, float(setting.leg_pull.mean())
+    if design.job.support.help_stated and target > 1.001 * held:
+        asked = show(target, "force", system)
+        lines.append(
+            f"That is without the help that is stated: the dead load holds no more. With it the "
+            f"legs are set to {asked}, the target."
+        )
     return lines if how == "propped" or design.job.support.help_stated else [*lines, _FIND_OUT]
 
 

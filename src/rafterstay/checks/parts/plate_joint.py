@@ -9,6 +9,7 @@ from rafterstay.checks.judging import Asked, judged, largest, stated_in_job
 from rafterstay.checks.ledger import Ledger
 from rafterstay.checks.nouns import Check
 from rafterstay.checks.parts.stated import DURATION
+from rafterstay.checks.parts.timber import sources_of
 from rafterstay.core.sources import Source
 
 __all__ = ["plate_joint"]
@@ -30,12 +31,12 @@ def plate_joint(asked: Asked) -> Check | None:
     duration = worst.state.case.duration_factor
     capacity = support.joint_capacity * duration
     ledger = Ledger(asked.job.show)
+    ledger.given("N_10", "support.joint_capacity of the job, normal duration",
+                 support.joint_capacity, "force")  # fmt: skip
     if demand > 0.0:
         _stretch(ledger, asked, worst.row, worst.leg, place)
     else:
         ledger.given("N", "pull in the plate in every state, nil", 0.0, "force")
-    ledger.given("N_10", "support.joint_capacity of the job, normal duration",
-                 support.joint_capacity, "force")  # fmt: skip
     ledger.given("C_D", f"load duration in {worst.state.id}", duration, "-")
     ledger.line("N_allowed", "N_10 C_D", "{N_10} * {C_D}", capacity, "force")
     ledger.line("u", "N / N_allowed", "{N} / {N_allowed}", demand / capacity, "-")
@@ -50,7 +51,7 @@ def plate_joint(asked: Asked) -> Check | None:
             f"{_beside(asked, ledger, worst.row, worst.leg)} Stronger joints, a stiffer tie, or a "
             'plate that is not counted on (plate = "jointed") would help.'
         ),
-        sources=(RING, stated_in_job("support.joint_capacity"), DURATION),
+        sources=(RING, stated_in_job("support.joint_capacity"), DURATION, *sources_of(asked)),
         working=ledger.lines,
         worst=worst,
         of_leg=False,
@@ -73,9 +74,7 @@ def _stretch(ledger: Ledger, asked: Asked, row: int, side: int, place: str) -> N
     ledger.given("L", f"side {side} of the plate, foot to foot", length, "length")
     ledger.given("E", f"modulus of {job.rafter.species} {job.rafter.grade}", timber.e, "stress")
     ledger.given("A", "area of support.plate_plies of support.plate_ply", area, "area")
-    ledger.given("s", "support.joint_slip of the job, in this state", slip, "length")
-    ledger.given("N_10", "support.joint_capacity, at which it slips so", support.joint_capacity or
-                 0.0, "force")  # fmt: skip
+    ledger.given("s", "support.joint_slip of the job at N_10, in this state", slip, "length")
     give = 1 / stiffness
     ledger.line("f", "L / (E A) + s / N_10", "{L} / ({E} * {A}) + {s} / {N_10}", give,
                 "flexibility")  # fmt: skip
