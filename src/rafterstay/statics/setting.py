@@ -209,10 +209,7 @@ def _beyond(tie: Tie, most: float, *, standing: bool) -> Mechanism:
             code="ST-005",
             key="pretension.target",
             value=f"{tie.target:.0f} N mean pull",
-            bound=(
-                f"below {most:.0f} N, the pull the dead load makes by itself: "
-                f"more {lifts}draws the walls in"
-            ),
+            bound=(f"below {most:.0f} N, the pull the dead load makes by itself: more {lifts}"),
             remedy="Set a smaller target ('0 lb' is snug), or state walls that help.",
         ),
         loose="feet" if standing else "hub",
