@@ -16,7 +16,7 @@ from rafterstay.core.errors import InputError, Mechanism, NotConverged
 from rafterstay.design import Design
 from rafterstay.job.examples import example
 from rafterstay.sheets.nouns import Sheet
-from rafterstay.sheets.scene import CAPITAL, Path, Text, overlap
+from rafterstay.sheets.scene import CAPITAL, Circle, Path, Text, overlap
 from rafterstay.shop import Cutting
 
 from ..contract.tree import ROOT
@@ -74,12 +74,35 @@ def outside(sheet: Sheet) -> list[str]:
     ]
 
 
+def beyond(sheet: Sheet) -> list[str]:
+    """Layers of lines and circles that leave the frame; of a template, the paper's printed part."""
+    frame = next(s for s in sheet.scene.shapes if isinstance(s, Path) and s.layer == "border")
+    left, low, right, high = bounds(frame.points)
+    if "template" in sheet.name:
+        left, low, right, high = 6.0, 6.0, sheet.width_mm - 6.0, sheet.height_mm - 6.0
+    found = []
+    for shape in sheet.scene.drawn():
+        if isinstance(shape, Text):
+            continue
+        if isinstance(shape, Circle):
+            (x, y), r = shape.centre, shape.radius
+            box = (x - r, y - r, x + r, y + r)
+        else:
+            box = bounds(shape.points)
+        slip = 1e-6
+        inside = box[0] >= left - slip and box[1] >= low - slip
+        if not (inside and box[2] <= right + slip and box[3] <= high + slip):
+            found.append(f"{shape.layer} {np.round(box, 1)}")
+    return found
+
+
 def judge(drawn: tuple[Sheet, ...]) -> None:
     assert len({sheet.name for sheet in drawn}) == len(drawn)
     for sheet in drawn:
         texts = sheet.scene.texts()
         assert overlapping(texts) == [], sheet.name
         assert outside(sheet) == [], sheet.name
+        assert beyond(sheet) == [], sheet.name
         least = 5.0 if "card" in sheet.name else 2.5
         assert min(text.size for text in texts) * CAPITAL >= least, sheet.name
 

@@ -17,13 +17,14 @@ from rafterstay.sheets.scene import ADVANCE, Dimension, Path, Point, Scene, Text
 from rafterstay.sheets.summary import Designed
 from rafterstay.sheets.words import GEOMETRY
 
-__all__ = ["LETTER", "LINE", "MARGIN", "Box", "Desk", "Stamp", "columns", "to_sheet"]
+__all__ = ["LETTER", "LINE", "MARGIN", "TABLE", "Box", "Desk", "Stamp", "columns", "to_sheet"]
 
 # Capitals at least 2.5 mm high: ISO 3098-1 lettering heights 2.5, 3.5, 5 mm; 2.55 / 0.729.
 LETTER: Final = 3.5
 LINE: Final = 4.9  # from base line to base line [mm]
 MARGIN: Final = 8.0
 _PAD: Final = 2.5
+TABLE: Final = "none: figures only"
 _NUMBER: Final = 38.0  # room for the number of a sheet [mm]
 _STRIP: Final = 26.0  # height of the title block [mm]
 # A number stays with its fraction and its unit.
@@ -244,13 +245,16 @@ class Desk:
         self.left_out.append(words)
         return None
 
-    def measure(self, one: Dimension, *, most: int = 6, beside: bool = True) -> bool:
+    def measure(
+        self, one: Dimension, *, most: int = 6, beside: bool = True, told: bool = False
+    ) -> bool:
         """Dimension, moved out until its figure finds room.
 
         Args:
             one: As wished for.
             most: How many steps it may move.
             beside: The figure may stand past the end of its line.
+            told: The figure stands elsewhere on the sheet too, and is not missed.
 
         Returns:
             Whether it was drawn.
@@ -261,12 +265,21 @@ class Desk:
                 tried = replace(one, off=off, beside=past)
                 words = tried.lettering()
                 fits_line = past or words.width <= math.dist(*tried.feet) - 1.0
-                if fits_line and self.fits(words):
+                if fits_line and self.fits(words) and self._holds(tried):
                     self.scene.add(tried)
                     self._taken.append(words.box())
                     return True
-        self.left_out.append(one.text)
+        if not told:
+            self.left_out.append(one.text)
         return False
+
+    def _holds(self, one: Dimension) -> bool:
+        """Whether every line of a dimension stays on the body."""
+        return all(
+            self.body.left <= x <= self.body.right and self.body.low <= y <= self.body.high
+            for line in one.lines()
+            for x, y in line.points
+        )
 
     def point_out(
         self, tip: Point, text: str, places: Iterable[Point], *, size: float = LETTER

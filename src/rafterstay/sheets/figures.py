@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from rafterstay.sheets.desk import LETTER, Box, Desk
+from rafterstay.sheets.desk import LETTER, TABLE, Box, Desk
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scene import Path, Point, Text
 from rafterstay.sheets.summary import largest_pull, leg_pulls, ring_pull
@@ -150,7 +150,7 @@ def draw_pulls(asked: Request) -> list[Desk]:
     desks = []
     first = True
     while rows:
-        desk = asked.desk(_PULLS, None, cautions=(2, 3))
+        desk = asked.desk(_PULLS, None, cautions=(2, 3), scale_words=TABLE)
         inner = desk.body.inset(4.0)
         top = inner.high
         if first:

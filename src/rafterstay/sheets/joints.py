@@ -35,7 +35,7 @@ def draw_bolt(asked: Request) -> list[Desk]:
     tie = asked.design.tie
     title = "TIE BOLT: PLIES, SPACERS, EYE"
     blank = asked.desk(title, None, cautions=(1, 3)).body
-    room = Box(blank.left + 4, blank.low + 13, blank.right - _NOTES, blank.high - 16)
+    room = Box(blank.left + 4, blank.low + 13, blank.right - _NOTES, blank.high - 23)
     wide = (2 * tie.ply.thickness + tie.gap + 6 * tie.bolt.diameter) * 1000.0
     high = tie.ply.depth * 1000.0
     scale = scale_for(((high, room.height), (wide, 0.63 * room.width)))
@@ -158,7 +158,7 @@ def _from_side(desk: Desk, asked: Request, box: Box, scale: float) -> None:
     desk.scene.add(Circle("outline", (x, y), tie.bolt.diameter * per / 2, fill="paper"))
     desk.scene.add(Circle("thin", (x, y), _WASHER * tie.bolt.diameter * per / 2))
     way = _pull_way(asked)
-    eye = _eye(asked)
+    eye = _eye(asked) if tie.layout != "band" else None
     if eye is not None:
         offset = (eye.bore - tie.bolt.diameter / 2) * per
         centre = (x + offset * math.cos(way), y + offset * math.sin(way))
@@ -298,19 +298,23 @@ def _measure_eye(desk: Desk, asked: Request, eye: Eye, view: EyeView) -> None:
     real = 2000.0 * eye.bore
     away = (outer + 0.004) * 1000.0 / view.scale
     desk.measure(Dimension("dimension", bottom, top, away + 5.0, words, real, LETTER))
-    lift = view.at(0.0, outer)[1] + 7.0
-    spots = [
-        (view.at(eye.reach / 2, 0.5 * eye.crown), f"{asked.design.tie.thimble.name} thimble"),
-        (view.at(eye.reach + eye.after / 2, 1.3 * eye.diameter), "sleeve, finished"),
-        (view.at(end + eye.tail / 2, -eye.diameter / 2), "tail"),
-    ]
-    for tip, name in spots:
-        up = tip[1] > view.centre[1] - 0.5 * eye.diameter * 1000.0 / view.scale
-        level = lift if up else view.at(0.0, -outer)[1] - 3.0
-        places = [(tip[0] + 4.0, level + 6.0 * k) for k in range(4)] + [
-            (tip[0] + 12.0, tip[1] - 12.0 - 6.0 * k) for k in range(5)
-        ]
-        desk.point_out(tip, name, places if up else places[4:])
+    _name_parts(desk, asked, eye, view)
+
+
+def _name_parts(desk: Desk, asked: Request, eye: Eye, view: EyeView) -> None:
+    """Thimble to the upper left, sleeve to the upper right, tail below: no line meets words."""
+    outer, end = eye.crown + eye.diameter / 2, eye.reach + eye.after
+    high, low = view.at(0.0, outer)[1] + 6.0, view.at(0.0, -outer)[1] - 14.0
+    thimble = view.at(0.35 * eye.bore, 0.97 * eye.bore)
+    name = f"thimble {asked.design.tie.thimble.name}"
+    places = [(thimble[0] + away, high + 6.0 * k) for k in range(4) for away in (-6.0, 6.0)]
+    desk.point_out(thimble, name, places)
+    sleeve = view.at(eye.reach + eye.after / 2, 1.3 * eye.diameter)
+    places = [(sleeve[0] + 5.0, high + 6.0 * k) for k in range(-1, 5)]
+    desk.point_out(sleeve, "sleeve, finished", places)
+    tail = view.at(end + eye.tail / 2, -eye.diameter)
+    places = [(tail[0] + 6.0 + 3.0 * k, low + 12.0 - 5.0 * k) for k in range(6)]
+    desk.point_out(tail, "tail", places)
 
 
 def _eye_words(asked: Request, eye: Eye) -> list[str]:

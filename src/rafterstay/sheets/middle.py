@@ -121,7 +121,8 @@ def _measure_ring(desk: Desk, asked: Request, placed: list[Point], centre: Point
     points = np.asarray(tie.ring_points)
     if len(placed) >= 3:
         side = float(np.linalg.norm(points[0] - points[1]))
-        inward = 5.0
+        # Clear of the eyes, which reach inwards round the ring.
+        inward = 10.0
         desk.measure(
             Dimension(
                 "dimension",
@@ -134,6 +135,7 @@ def _measure_ring(desk: Desk, asked: Request, placed: list[Point], centre: Point
             ),
             most=2,
             beside=False,
+            told=True,
         )
     k = len(placed) // 2
     radius = float(np.linalg.norm(points[k, :2] - points[:, :2].mean(axis=0)))
@@ -206,7 +208,9 @@ def draw_hub(asked: Request) -> list[Desk]:
         return []
     tie, roof = design.tie, design.job.roof
     ply = tie.gap + 2 * tie.ply.thickness
-    size = 1000.0 * 2 * (roof.hub_radius + 0.9 * tie.ply.depth + ply)
+    # Plies that meet at a point start where neighbours would touch.
+    meet = ply / 2 / math.tan(math.pi / design.frame.n)
+    size = 2000.0 * (max(roof.hub_radius, meet) + 0.9 * tie.ply.depth)
     title = "HUB: FROM ABOVE, AND CUT UPRIGHT"
     blank = asked.desk(title, None, cautions=(2, 4)).body
     room = Box(blank.left + 4, blank.low + 12, blank.right - _NOTES, blank.high - 16)
@@ -324,5 +328,6 @@ def _hub_words(asked: Request) -> list[str]:
         else "What the joint of a head carries is not stated."
     )
     words.append(f"Head's bearing centre {said(frame.rise)} above the plate.")
-    words.append("The hub's depth is drawn for show." if not roof.hub_depth else "")
-    return [line for line in words if line]
+    if frame.hub != "point" and not roof.hub_depth:
+        words.append("The hub's depth is drawn for show.")
+    return words

@@ -19,7 +19,7 @@ __all__ = ["draw_plan_sheets"]
 
 _NOTES: Final = 92.0  # width of the column of notes [mm]
 _OUT: Final = 10.5  # corner to the middle of a leg's number [mm]
-_AROUND: Final = 19.0  # numbers and dimensions round the plan [mm]
+_AROUND: Final = 22.0  # numbers and dimensions round the plan [mm]
 
 
 def draw_plan_sheets(asked: Request) -> list[Desk]:
@@ -87,19 +87,29 @@ def _measure(desk: Desk, asked: Request, corners: list[Point]) -> None:
         for (a, b), off in (((3, 0), 12.0), ((3, 2), -12.0)):
             _between(desk, asked, plan, corners, (a, b), off=off)
         return
-    far = n // 2
-    _between(desk, asked, plan, corners, (far, 0), off=_clear_of(corners, far, 0) + 13.0)
+    if n > 3:
+        _across(desk, asked, plan, corners)
     # The side that looks furthest down and right, away from the column of notes.
     side = max(range(n), key=lambda k: -(corners[k][1] + corners[(k + 1) % n][1]))
-    _between(desk, asked, plan, corners, (side, (side + 1) % n), off=6.5)
+    _between(desk, asked, plan, corners, (side, (side + 1) % n), off=6.5, told=True)
 
 
-def _clear_of(corners: list[Point], start: int, end: int) -> float:
-    """How far the outline reaches to the left of a line between two of its corners. [mm]"""
-    (x0, y0), (x1, y1) = corners[start], corners[end]
-    long = math.dist(corners[start], corners[end])
-    nx, ny = -(y1 - y0) / long, (x1 - x0) / long
-    return max((x - x0) * nx + (y - y0) * ny for x, y in corners)
+def _across(desk: Desk, asked: Request, plan: Floats, corners: list[Point]) -> None:
+    """Corner 1 to the corner that faces it, or to the middle of the side that does."""
+    n = len(corners)
+    facing = [n // 2] if n % 2 == 0 else [n // 2, n // 2 + 1]
+    real = float(np.linalg.norm(plan[0] - plan[facing].mean(axis=0)))
+    x, y = (sum(corners[k][axis] for k in facing) / len(facing) for axis in (0, 1))
+    off = _clear_of(corners, (x, y), corners[0]) + 17.0
+    words = asked.said(real)
+    desk.measure(Dimension("dimension", (x, y), corners[0], off, words, real * 1000.0, LETTER))
+
+
+def _clear_of(corners: list[Point], start: Point, end: Point) -> float:
+    """How far the outline reaches to the left of a line. [mm]"""
+    long = math.dist(start, end)
+    nx, ny = -(end[1] - start[1]) / long, (end[0] - start[0]) / long
+    return max((x - start[0]) * nx + (y - start[1]) * ny for x, y in corners)
 
 
 def _between(
@@ -110,6 +120,7 @@ def _between(
     pair: tuple[int, int],
     *,
     off: float,
+    told: bool = False,
 ) -> None:
     start, end = pair
     real = float(np.linalg.norm(plan[start] - plan[end]))
@@ -122,7 +133,8 @@ def _between(
             asked.said(real),
             real * 1000.0,
             LETTER,
-        )
+        ),
+        told=told,
     )
 
 
@@ -141,7 +153,11 @@ def _facts(asked: Request) -> list[str]:
             f"Rafters every {said(roof.spacing)}, tied every {roof.tie_every}.",
         ]
     else:
-        facts.append(f"{design.frame.n} sides. Centre to corner {said(roof.plate_radius)}.")
+        corners = outline(design)
+        sides = np.linalg.norm(corners - np.roll(corners, -1, axis=0), axis=1)
+        reach = np.linalg.norm(corners, axis=1)
+        facts.append(f"{design.frame.n} sides of {_range(asked, sides)}.")
+        facts.append(f"Centre to corner {_range(asked, reach)}.")
         hub = {"point": "Heads meet at a point.", "disc": "Hub: a disc", "ring": "Hub: a ring"}
         words = hub[design.frame.hub]
         if design.frame.hub != "point":
@@ -151,8 +167,7 @@ def _facts(asked: Request) -> list[str]:
         facts.append(f"Overhang {said(roof.overhang)} on plan, not drawn.")
     facts.append(_tie_facts(asked))
     lengths = np.asarray(tie.leg_lengths)
-    least, most = said(float(lengths.min())), said(float(lengths.max()))
-    facts.append(f"Legs {least} pin to pin." if least == most else f"Legs {least} to {most}.")
+    facts.append(f"Legs {_range(asked, lengths)}, pin to pin.")
     facts += [
         f"Legs: {tie.rope.name}.",
         *([f"Ring: {tie.ring_rope.name}."] if _has_rope_ring(tie) else []),
@@ -163,6 +178,12 @@ def _facts(asked: Request) -> list[str]:
     return facts
 
 
+def _range(asked: Request, lengths: Floats) -> str:
+    """One figure where all are alike as lettered, else the least and the largest."""
+    least, most = (asked.said(float(pick(lengths))) for pick in (np.min, np.max))
+    return least if least == most else f"{least} to {most}"
+
+
 def _has_rope_ring(tie: Tie) -> bool:
     return tie.layout == "ring" and tie.ring.startswith("rope")
 
@@ -171,7 +192,9 @@ def _tie_facts(asked: Request) -> str:
     tie = asked.design.tie
     height = asked.said(tie.height)
     if tie.layout == "band":
-        return f"Tie: a band round the plate, {height} above it."
+        where = "on the plate" if tie.height == 0 else f"{height} above the plate"
+        return f"Tie: a band {where}. Leg k runs from corner k to the next."
     if tie.layout == "cross":
-        return f"Tie: straight across, {height} above the plate."
+        words = f"Tie: straight across, {height} above the plate."
+        return words if tie.n == 1 else f"{words} Leg k runs from corner k to k + {tie.n}."
     return f"Tie: legs to a ring, {asked.said(tie.ring_radius)} from centre to eye crown."

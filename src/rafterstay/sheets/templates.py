@@ -164,7 +164,7 @@ def _drilling(asked: Request, long: float, *, along_x: bool) -> Template:
     low, high = at(-long / 2, -half - 5.0), at(long / 2, half + 5.0)
     xs, ys = sorted((low[0], high[0])), sorted((low[1], high[1]))
     box = Box(xs[0], ys[0], xs[1], ys[1])
-    template = Template("RAFTER DRILLING, FULL SIZE", box)
+    template = Template("RAFTER DRILLING, FULL SIZE", box, anchors=[(0.0, 0.0)])
     lines = template.shapes
     for aside in (-half, half):
         lines.append(Path("wood", (at(-reach, aside), at(reach, aside))))

@@ -20,6 +20,7 @@ _STRIP: Final = 37.0  # under the window: ruler, title, stamp, cautions [mm]
 _MARK: Final = 3.0  # arm of a registration mark [mm]
 _ROUND: Final = 96  # sides of a circle that a tile cuts
 _INCH: Final = 25.4
+_CLEAR: Final = 30.0  # from an anchor to a seam is as good as any more [mm]
 _WORDS: Final = (
     "Print at 100 %, not fitted to the page. If the ruler does not read true: do not use."
 )
@@ -84,18 +85,9 @@ def tile_out(asked: Request, template: Template) -> list[Desk]:
     Returns:
         Sheets by rows from the top, each row from the left.
     """
-    upright, across, down = min(
-        (
-            (upright, *_count(template.box, window(asked.paper, upright=upright)))
-            for upright in (False, True)
-        ),
-        key=lambda option: option[1] * option[2],
-    )
+    laid = min((_lay(asked.paper, template, upright=up) for up in (False, True)), key=_cost)
+    upright, across, down, left, top, _ = laid
     room = window(asked.paper, upright=upright)
-    box = template.box
-    xs, ys = ([anchor[k] for anchor in template.anchors] for k in (0, 1))
-    left = _start(box.left, box.right, room.width, across, xs)
-    top = _start(box.low, box.high, room.height, down, ys) + down * room.height
     desks = []
     for row in range(down):
         for column in range(across):
@@ -120,19 +112,39 @@ def _count(box: Box, room: Box) -> tuple[int, int]:
     )
 
 
-def _start(low: float, high: float, tile: float, count: int, avoid: list[float]) -> float:
-    """Where the first tile starts: seams as far from the anchors as the spare paper lets them."""
+_Laid = tuple[bool, int, int, float, float, float]
+
+
+def _lay(paper: Paper, template: Template, *, upright: bool) -> _Laid:
+    """Tiles across and down, where the first starts, and how near an anchor comes to a seam."""
+    box, room = template.box, window(paper, upright=upright)
+    across, down = _count(box, room)
+    xs, ys = ([anchor[k] for anchor in template.anchors] for k in (0, 1))
+    left, beside = _start(box.left, box.right, room.width, across, xs)
+    low, above = _start(box.low, box.high, room.height, down, ys)
+    return upright, across, down, left, low + down * room.height, min(beside, above)
+
+
+def _cost(laid: _Laid) -> tuple[int, float]:
+    """Fewest sheets first, then anchors furthest from seams."""
+    return laid[1] * laid[2], -laid[5]
+
+
+def _start(
+    low: float, high: float, tile: float, count: int, avoid: list[float]
+) -> tuple[float, float]:
+    """Where the first tile starts so that seams keep off the anchors, and how far they do."""
     spare = count * tile - (high - low)
     middle = low - spare / 2
     seams = range(1, count)
 
     def nearest(start: float) -> float:
-        return min(
-            (abs(start + tile * seam - point) for seam in seams for point in avoid), default=0.0
-        )
+        gaps = (abs(start + tile * seam - point) for seam in seams for point in avoid)
+        return round(min(min(gaps, default=_CLEAR), _CLEAR), 3)
 
     tries = [middle + spare * k / 40 for k in (*range(21), *range(-1, -21, -1))]
-    return float(max(tries, key=lambda start: round(min(nearest(start), 25.0), 3)))
+    best = max(tries, key=nearest)
+    return best, nearest(best)
 
 
 def _tile(asked: Request, template: Template, shown: Box, *, upright: bool) -> Desk:

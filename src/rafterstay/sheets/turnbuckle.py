@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from rafterstay.sheets.desk import LETTER, Box, Desk
+from rafterstay.sheets.desk import LETTER, TABLE, Box, Desk
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scales import scale_for
 from rafterstay.sheets.scene import Circle, Dimension, Path, Point
@@ -46,25 +46,33 @@ def draw_turnbuckles(asked: Request) -> list[Desk]:
     if not rows:
         return [desk]
     table = Box(box.left, box.low, box.right, under - 2.0)
-    desks, first = [desk], rows_that_fit(table)
-    if first >= len(rows):
+    if rows_that_fit(table) >= len(rows):
         tabulate(desk, table, _COLUMNS, rows)
-        return desks
+        return [desk]
+    # Under the drawing, two tables side by side; what is left over goes to more sheets.
+    room = Box(desk.body.left + 4.0, desk.body.low + 2.0, box.left - 6.0, level - 72.0)
+    rows = _fill(desk, room, rows, across=2)
+    desks = [desk]
     while rows:
-        page = asked.desk(_TITLE, None, cautions=(7, 15), scale_words="none")
-        inner = page.body.inset(4.0)
-        half = (inner.width - 8.0) / 2
-        columns = [
-            Box(inner.left, inner.low, inner.left + half, inner.high),
-            Box(inner.right - half, inner.low, inner.right, inner.high),
-        ]
-        for column in columns:
-            count = rows_that_fit(column)
-            if rows:
-                tabulate(page, column, _COLUMNS, rows[:count])
-            rows = rows[count:]
+        page = asked.desk(_TITLE, None, cautions=(7, 15), scale_words=TABLE)
+        rows = _fill(page, page.body.inset(4.0), rows, across=3)
         desks.append(page)
     return desks
+
+
+def _fill(
+    desk: Desk, room: Box, rows: list[tuple[str, str, str]], *, across: int
+) -> list[tuple[str, str, str]]:
+    """Tables side by side; the rows that found no room come back."""
+    wide = (room.width - 8.0 * (across - 1)) / across
+    for k in range(across):
+        left = room.left + k * (wide + 8.0)
+        column = Box(left, room.low, left + wide, room.high)
+        count = rows_that_fit(column)
+        if rows and room.height > 20.0:
+            tabulate(desk, column, _COLUMNS, rows[:count])
+            rows = rows[count:]
+    return rows
 
 
 _COLUMNS: Final = (
