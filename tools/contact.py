@@ -41,7 +41,7 @@ def demo_packet() -> tuple[bytes, int]:
     return made.pdf, made.pages
 
 
-def contact_sheet(pdf: bytes, pages: int, *, across: int = 8, ppi: float = 70.0) -> bytes:
+def contact_sheet(pdf: bytes, pages: int, *, across: int = 9, ppi: float = 58.0) -> bytes:
     """All pages of a document beside one another.
 
     Args:

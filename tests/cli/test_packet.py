@@ -9,8 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from rafterstay.job import set_value
+from rafterstay import packet
+from rafterstay.cli.packet_parts import carried
+from rafterstay.core.quantities import show
+from rafterstay.job import load, set_value
 from rafterstay.job.examples import example
+from rafterstay.packet import Told
 from tests.browser.running import Run
 from tests.packet.paper import pages_of, reader, squashed, text_of
 
@@ -157,12 +161,29 @@ def test_records_of_the_folder_are_bound(tmp_path: Path) -> None:
     assert squashed("bolt eye: no test eye of reel R-9") in said
 
 
-def test_a_layout_without_a_cut_list_says_so(tmp_path: Path) -> None:
-    file = tmp_path / "band.pdf"
-    found = document(run("packet", str(EXAMPLES / "bandstand.toml"), "-o", str(file), "--json"))
-    assert found["verdict"]
-    said = " ".join(text_of(file.read_bytes()).split())
-    assert "cut list, which is not made for this layout yet" in said
+def test_every_layout_has_its_cut_list(tmp_path: Path) -> None:
+    for name in ("bandstand", "gable-workshop"):
+        file = tmp_path / f"{name}.pdf"
+        job = str(EXAMPLES / f"{name}.toml")
+        assert document(run("packet", job, "-o", str(file), "--json"))["verdict"]
+        said = squashed(text_of(file.read_bytes(), "-raw"))
+        pieces = document(run("cut", job, "--json"))["pieces"]
+        assert {piece["end"] for piece in pieces} == {"first", "second"}
+        for piece in pieces:
+            crowns = show(piece["between_crowns_m"], "length", "us")
+            cut = show(piece["cut_m"], "length", "us")
+            assert squashed(f"{piece['leg']}{piece['end']}{cut}{crowns}") in said
+
+
+def test_a_cut_list_that_cannot_be_made_is_told(tmp_path: Path) -> None:
+    folder = tmp_path / "wide"
+    folder.mkdir()
+    text = set_value(example("octagon"), "roof.plate_radius", "12.5 ft")
+    (folder / "job.toml").write_text(text, encoding="utf-8")
+    done = carried(load(folder), None)
+    none = packet.bind(done, told=[Told("no-cut-list", "No cut list: too long.")])
+    said = " ".join(text_of(none.pdf).split())
+    assert "No cut list: too long." in said
     assert "to be set by whoever takes responsibility" in said
 
 

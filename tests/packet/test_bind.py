@@ -15,9 +15,9 @@ from rafterstay import design
 from rafterstay.core.cautions import CAUTIONS
 from rafterstay.design import Design
 from rafterstay.packet import Site, Told
-from rafterstay.packet.nouns import Proved
 from rafterstay.sheets.summary import asks_and_gives, share
-from rafterstay.shop.press_log import EyePulled, Pressed
+from rafterstay.shop.press_log import Pressed, pulled_name
+from rafterstay.shop.pull_file import Pulled
 from tests.packet.paper import designed, made, pages_of, reader, squashed, text_of
 from tests.statics.roofs import stated
 
@@ -237,14 +237,26 @@ def test_logs_are_printed_where_there_are_any(demo: Design) -> None:
     site = Site(
         revision=4,
         presses=(press,),
-        test_eyes=(EyePulled("B-17", "bench tool, die 5/16", 40_123.0, held=False),),
-        proofs=(Proved("leg 3", 4955.0, 60.0, "held", "Ada", "2031-04-03"),),
+        pulls=(
+            Pulled(
+                leg=None,
+                part=pulled_name("B-17", "bench tool, die 5/16"),
+                scale="crane scale 7",
+                pull=40_123.0,
+                held=5.0,
+                result="slipped",
+                who="Ada",
+                when="2031-04-02",
+            ),
+            Pulled(3, "leg 3", "luggage scale", 4955.0, 60.0, "held", "Ada", "2031-04-03"),
+        ),
     )
-    said = squashed(text_of(made(demo, site=site).pdf))
+    said = squashed(text_of(made(demo, site=site).pdf, "-raw"))
     assert squashed("1 sleeves are logged in the job folder.") in said
     assert squashed('3 ring eye B-17 bench tool, die 5/16 3 2-1-3 7/16" passed') in said
-    assert squashed("9020 lb NO") in said
-    assert squashed("1114 lb 60 s held Ada, 2031-04-03") in said
+    eye = "test eye of reel B-17 pressed with bench tool, die 5/16 crane scale 7 9020 lb slipped"
+    assert squashed(f"{eye} Ada, 2031-04-02") in said
+    assert squashed("leg 3 luggage scale 1114 lb 60 s held Ada, 2031-04-03") in said
     assert "No sleeve is logged" in " ".join(text_of(made(demo).pdf).split())
 
 

@@ -21,15 +21,15 @@ def test_every_page_stands_on_it() -> None:
     made = contact_sheet(pdf, pages)
     assert made == contact_sheet(pdf, pages)
     width, height = size(made)
-    assert width == round(400 / 25.4 * 70)
-    rows = -(-pages // 8)
-    assert abs(height - (rows * 64 + 4) / 25.4 * 70) < 3
-    fewer = contact_sheet(pdf, pages - 8)
+    assert width == round(400 / 25.4 * 58)
+    rows = -(-pages // 9)
+    assert abs(height - (rows * 64 + 4) / 25.4 * 58) < 3
+    fewer = contact_sheet(pdf, pages - 9)
     assert size(fewer)[1] < height - 100
 
 
 def test_the_page_on_packets_shows_it() -> None:
     kept = (ROOT / PICTURE).read_bytes()
     assert len(kept) < 400_000
-    assert size(kept)[0] == 1102
+    assert size(kept)[0] == 913
     assert "(pictures/packet-pages.png)" in (ROOT / "docs" / "packet.md").read_text("utf-8")

@@ -9,7 +9,8 @@ import pytest
 
 from rafterstay.packet import Site
 from rafterstay.packet.literal import Words, drawn
-from rafterstay.shop.press_log import EyePulled, Pressed
+from rafterstay.shop.press_log import Pressed
+from rafterstay.shop.pull_file import Pulled
 from tests.packet.paper import designed, made, squashed, text_of
 
 HOSTILE = [
@@ -61,13 +62,15 @@ def test_every_logged_text_may_be_ten_thousand_characters_long() -> None:
         who=long,
         when="2031-04-02",
     )
-    eye = EyePulled(reel="A" * 10_000, tool=long, pull=4321.0, held=True)
+    eye = Pulled(None, "A" * 10_000, long, 4321.0, 60.0, "held", long, "2031-04-02")
     done = designed("octagon")
     title = replace(done, job=replace(done.job, title="T" * 10_000))
-    bound = made(title, site=Site(revision=7, presses=(press, press), test_eyes=(eye,)))
+    bound = made(
+        title, site=Site(revision=7, presses=(press, press), pulls=(eye, replace(eye, leg=2)))
+    )
     assert [one.code for one in bound.told] == ["text-shortened"]
     said = bound.told[0].text
-    for what in ("job.title", "press log: reel (2 times)", "press log: who (2 times)"):
+    for what in ("job.title", "press log: reel (2 times)", "test eye: scale", "proof pull: part"):
         assert what in said
     text = squashed(text_of(bound.pdf))
     assert "#x['q\"<i>" in text

@@ -10,17 +10,18 @@ from rafterstay.cli.survey_frame import read_frame
 from rafterstay.cli.warnings import warnings_of
 from rafterstay.core.errors import InputError
 from rafterstay.packet import Packet, Shop, Site, Told
-from rafterstay.packet.nouns import Proved
 from rafterstay.shop.allowances import making_of
 from rafterstay.shop.buying import shopping
-from rafterstay.shop.measured import as_drawn, as_surveyed
-from rafterstay.shop.press_log import from_log, pulled_in, readiness
+from rafterstay.shop.hung import shackle_of
+from rafterstay.shop.measured import legs_of
+from rafterstay.shop.press_log import from_log, pulled_in, readiness, ring_missing
 from rafterstay.shop.proof import proof_pull
+from rafterstay.shop.pull_file import pull_from_log
+from rafterstay.shop.ring_rope import ring_sleeve
 
 if TYPE_CHECKING:
     from rafterstay.design import Design
     from rafterstay.job import Job
-    from rafterstay.store import Entry
 
 __all__ = ["bound", "carried", "site_of"]
 
@@ -72,19 +73,32 @@ def bound(
 
 def _shop(done: Design, site: Site) -> Shop:
     job, tie = done.job, done.tie
-    legs = as_surveyed(done.frame, tie, done.built) if done.built else as_drawn(tie)
+    legs = legs_of(job, done.frame, tie, done.built)
     making = making_of(tie.rope, tie.sleeve, prestretched=False)
     cutting = shop.cut(job, tie, done.forces, legs=legs, making=making)
-    ready = None
+    ready, joint = None, None
     if site.presses:
-        ready = readiness(
-            site.presses, tie, cutting.eye, system=job.show, tested=list(site.test_eyes)
+        found = (
+            pulled_in(one.part, pull=one.pull, held=one.result != "slipped") for one in site.pulls
         )
+        tested = [one for one in found if one is not None]
+        ready = readiness(
+            site.presses,
+            tie,
+            cutting.eye,
+            system=job.show,
+            tested=tested,
+            legs=len(cutting.bodies),
+        )
+        if cutting.ring is not None:
+            sleeve = ring_sleeve(tie, job.catalogue)
+            joint = ring_missing(site.presses, tie, sleeve, system=job.show, tested=tested)
     return Shop(
         cutting=cutting,
         shopping=shopping(job, tie, cutting),
-        proof=proof_pull(tie, done.forces, done.checks),
+        proof=proof_pull(tie, done.forces, done.checks, shackle=shackle_of(job)),
         readiness=ready,
+        ring_missing=joint,
     )
 
 
@@ -114,28 +128,8 @@ def site_of(place: str, fingerprint: str) -> Site:
             from_log(entry.values, who=entry.who, when=entry.taken)
             for entry in opened.entries("press_log")
         )
-        proofs = tuple(_proved(entry) for entry in opened.entries("proof_pulls"))
-    eyes = (pulled_in(one.part, pull=one.pull or 0.0, held=one.result == "held") for one in proofs)
-    return Site(
-        revision=max(numbers, default=None),
-        presses=presses,
-        test_eyes=tuple(eye for eye in eyes if eye is not None),
-        proofs=proofs,
-    )
-
-
-def _proved(entry: Entry) -> Proved:
-    values = entry.values
-
-    def figure(name: str) -> float | None:
-        value = values.get(name)
-        return None if value is None else float(value)
-
-    return Proved(
-        part=str(values["part"]),
-        pull=figure("pull_N"),
-        held=figure("held_s"),
-        result=str(values["result"]),
-        who=entry.who,
-        when=entry.taken,
-    )
+        pulls = tuple(
+            pull_from_log(entry.values, who=entry.who, when=entry.taken)
+            for entry in opened.entries("proof_pulls")
+        )
+    return Site(max(numbers, default=None), presses, pulls)

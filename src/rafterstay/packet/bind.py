@@ -166,7 +166,13 @@ def _drawings(overview: Block, drawn: Sequence[Sheet], words: Words) -> tuple[Pa
         )
         for sheet in drawn
     ]
-    return (Page((para("Sheets", "title"), overview, ruled(columns, rows), told)), *pages)
+    index = (
+        para("Sheets", "title"),
+        told,
+        overview | {"width": 76.0},
+        ruled(columns, rows, size=0.8),
+    )
+    return (Page(index), *pages)
 
 
 def _geometry(design: Designed) -> str:

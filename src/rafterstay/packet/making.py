@@ -19,9 +19,10 @@ from rafterstay.packet.nouns import (
     para,
     ruled,
 )
+from rafterstay.roof.gable import tied_pairs
 from rafterstay.sheets.summary import Designed
 from rafterstay.shop.buying import standard_of
-from rafterstay.shop.press_log import LEG_EYES, allowed_orders
+from rafterstay.shop.press_log import RING_SLEEVES, TEST_SHARE, allowed_orders, leg_eyes
 
 if TYPE_CHECKING:
     from rafterstay.core.sources import Source
@@ -228,17 +229,18 @@ def press_pages(design: Designed, site: Site, words: Words) -> Page:
         heading("Test eyes"),
         form(
             [
-                Column("Reel", width=1),
-                Column("Tool and die", width=1.6),
-                Column("Pulled to", width=1),
-                Column("Held", width=0.7),
+                Column("Reel, tool and die", width=2),
+                Column("Pulled with, read on", width=1.2),
+                Column("Pulled to", width=0.8),
+                Column("Result", width=0.7),
                 Column("By, date", width=1.2),
             ],
             _test_eyes(design, site, words),
         ),
         para(
             f"A test eye of each reel and tool must hold "
-            f"{show(0.9 * tie.rope.strength, 'force', design.job.show)}, 0.90 of the rope.",
+            f"{show(TEST_SHARE * tie.rope.strength, 'force', design.job.show, rounding='up')}, "
+            f"{TEST_SHARE:.2f} of the rope.",
             "small",
         ),
         heading("Press log"),
@@ -263,16 +265,20 @@ def press_pages(design: Designed, site: Site, words: Words) -> Page:
         Column("By, date", width=1.4),
     ]
     filled = [_pressed(one, design, words) for one in site.presses]
-    known = {(str(one.leg), one.eye) for one in site.presses}
-    eyes = LEG_EYES if tie.layout == "ring" else ("first eye", "second eye")
-    empty = [
-        (str(leg), eye, "", "", "", "", "", "", "")
-        for leg in range(1, tie.n + 1)
-        for eye in eyes
-        if (str(leg), eye) not in known
-    ]
+    known = {("" if one.leg is None else str(one.leg), one.eye) for one in site.presses}
+    legs = _made(design)
+    eyes = [(str(leg), eye) for leg in range(1, legs + 1) for eye in leg_eyes(tie.layout)]
+    if design.forces.ring_pull.size:
+        eyes += [("", sleeve) for sleeve in RING_SLEEVES]
+    empty = [(*eye, "", "", "", "", "", "", "") for eye in eyes if eye not in known]
     blocks.append(form(columns, [*filled, *empty], height=6.2, size=0.8))
     return Page(tuple(blocks))
+
+
+def _made(design: Designed) -> int:
+    """How many legs are made: of a gable one for every tied pair."""
+    roof = design.job.roof
+    return tied_pairs(roof) if roof.shape == "gable" else design.tie.n
 
 
 def _certificates(design: Designed) -> Iterable[tuple[str, ...]]:
@@ -286,15 +292,17 @@ def _certificates(design: Designed) -> Iterable[tuple[str, ...]]:
 
 
 def _test_eyes(design: Designed, site: Site, words: Words) -> list[tuple[str, ...]]:
+    """Test eyes as logged: by their part, which names reel and tool."""
     rows: list[tuple[str, ...]] = [
         (
-            words.literal(one.reel, "test eye: reel"),
-            words.literal(one.tool, "test eye: tool"),
+            words.literal(one.part, "test eye: part"),
+            words.literal(one.scale, "test eye: scale"),
             show(one.pull, "force", design.job.show),
-            "yes" if one.held else "NO",
-            "",
+            one.result,
+            words.literal(f"{one.who}, {one.when}", "test eye: who"),
         )
-        for one in site.test_eyes
+        for one in site.pulls
+        if one.leg is None
     ]
     return rows + [("", "", "", "", "")] * max(2, 3 - len(rows))
 
@@ -360,15 +368,16 @@ def proof_page(design: Designed, shop: Shop | None, site: Site, words: Words) ->
     filled = [
         (
             words.literal(one.part, "proof pull: part"),
-            "",
-            "" if one.pull is None else show(one.pull, "force", system),
-            "" if one.held is None else f"{one.held:.0f} s",
-            words.literal(one.result, "proof pull: result"),
+            words.literal(one.scale, "proof pull: scale"),
+            show(one.pull, "force", system),
+            f"{one.held:.0f} s",
+            one.result,
             words.literal(f"{one.who}, {one.when}", "proof pull: who"),
         )
-        for one in site.proofs
+        for one in site.pulls
+        if one.leg is not None
     ]
-    empty = [(f"leg {leg}", "", "", "", "", "") for leg in range(1, design.tie.n + 1)]
+    empty = [(f"leg {leg}", "", "", "", "", "") for leg in range(1, _made(design) + 1)]
     blocks += [
         heading("Record"),
         form(columns, [*filled, *empty]),
@@ -382,6 +391,7 @@ def proof_page(design: Designed, shop: Shop | None, site: Site, words: Words) ->
         blocks += [
             heading("Which legs may go up"),
             para(f"Ready: {', '.join(ready) or 'none'}."),
+            *([para(f"Ring: {'; '.join(lacks)}.")] if (lacks := shop.ring_missing) else []),
             listed((words.literal(said, "press log", longest=400) for said in missing), size=0.9),
         ]
     return Page(tuple(blocks))

@@ -12,8 +12,9 @@ if TYPE_CHECKING:
     from rafterstay.core.working import Line
     from rafterstay.shop import Cutting
     from rafterstay.shop.buying import Shopping
-    from rafterstay.shop.press_log import EyePulled, Pressed, Readiness
+    from rafterstay.shop.press_log import Pressed, Readiness
     from rafterstay.shop.proof import ProofPull
+    from rafterstay.shop.pull_file import Pulled
     from rafterstay.sizing import Band
 
 __all__ = [
@@ -23,7 +24,6 @@ __all__ = [
     "Packet",
     "Page",
     "Paper",
-    "Proved",
     "Shop",
     "Site",
     "Told",
@@ -69,33 +69,14 @@ class Shop:
         shopping: What to buy, each part with its standard.
         proof: How hard a leg is pulled to prove it.
         readiness: Which legs are ready; None where nothing was logged.
+        ring_missing: What the ring rope's lap lacks; None where nothing was logged or no ring is.
     """
 
     cutting: Cutting
     shopping: Shopping
     proof: ProofPull
     readiness: tuple[Readiness, ...] | None = None
-
-
-@dataclass(frozen=True)
-class Proved:
-    """A proof pull as it was logged.
-
-    Attributes:
-        part: What was pulled.
-        pull: How hard. [N]
-        held: How long; None where it was not written down. [s]
-        result: As logged.
-        who: Who pulled it.
-        when: When.
-    """
-
-    part: str
-    pull: float | None
-    held: float | None
-    result: str
-    who: str
-    when: str
+    ring_missing: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True)
@@ -105,14 +86,12 @@ class Site:
     Attributes:
         revision: Number of the revision that counts; None where the folder keeps none.
         presses: Sleeves as pressed.
-        test_eyes: Test eyes that were pulled.
-        proofs: Every proof pull.
+        pulls: Legs proved and test eyes pulled.
     """
 
     revision: int | None = None
     presses: tuple[Pressed, ...] = ()
-    test_eyes: tuple[EyePulled, ...] = ()
-    proofs: tuple[Proved, ...] = ()
+    pulls: tuple[Pulled, ...] = ()
 
 
 @dataclass(frozen=True)
