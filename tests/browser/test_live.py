@@ -205,6 +205,8 @@ def test_working_and_the_turning_view_on_request(visit: Begin, served: Run) -> N
     assert "=" in page.locator(".unfolded li").first.inner_text()
     page.locator("#turn summary").click()
     expect(page.locator("#turn-said")).to_contain_text("times too large")
+    expect(page.locator("#turn canvas")).to_be_visible()
+    expect(page.locator("#turn-said")).to_contain_text("arrow keys")
     assert page.evaluate(
         "(() => { const c = document.querySelector('canvas');"
         " const pixels = c.getContext('2d').getImageData(0, 0, c.width, c.height);"

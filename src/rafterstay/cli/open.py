@@ -22,10 +22,11 @@ def open_page(*, job: str, port: int | None, no_browser: bool) -> Exit:
     The page is served to this machine only and goes when the command is stopped with Ctrl-C.
     Every answer is saved as it is given.
     """
+    from rafterstay.cli.open_papers import papers
     from rafterstay.web.serve import serve
 
     def told(address: str) -> None:
         emit(f"The page is at {address}\nStop it with Ctrl-C; every answer is saved.\n")
 
-    serve(Path(job), port=port, browser=not no_browser, told=told)
+    serve(Path(job), port=port, browser=not no_browser, told=told, papers=papers())
     return Exit.PASSES

@@ -24,10 +24,11 @@ from rafterstay.store import Conflict, JobText
 from rafterstay.web.answers import Answers
 from rafterstay.web.desk import Desk
 from rafterstay.web.drawing import kind_of_roof, thumbnail_markup
-from rafterstay.web.errands import Errands
+from rafterstay.web.errands import Errand, Errands
 from rafterstay.web.fields import form_names, snow_choices, written
 from rafterstay.web.guard import Guard
 from rafterstay.web.lines import line_view
+from rafterstay.web.papers import Paper, Papers
 from rafterstay.web.pencil import pencilled
 from rafterstay.web.questions import QUESTIONS
 from rafterstay.web.reading import job_of, system_of, title_of, tree_of
@@ -53,8 +54,9 @@ Form = Mapping[str, str]
 class _Pages:
     """The pages of one run."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, papers: Papers) -> None:
         self._desk = desk
+        self._papers = papers
         self._answers = Answers()
         self._errands = Errands()
         self._open: dict[str, Workbench] = {}
@@ -180,6 +182,45 @@ class _Pages:
             **facts,
         )
 
+    def paper(self, request: Request, _form: Form) -> Response:
+        """A paper that is being made, or is ready to be taken."""
+        paper, bench, errand = self._made(request)
+        now = bench.folder.read()
+        if errand.fault is not None and not isinstance(errand.fault, RafterstayError):
+            raise errand.fault
+        return _page(
+            "paper.html",
+            here=f"/jobs/{bench.name}",
+            title=printable(title_of(now.text)),
+            paper=paper,
+            key=request.path_params["kind"],
+            name=f"{bench.name}-{paper.file}",
+            waiting=not errand.done.is_set(),
+            seconds=errand.seconds,
+            provisional=bool(pencilled(now.text)),
+            faults=errand.fault.findings if errand.fault is not None else (),
+            size=f"{len(errand.result or b'') / 1000:.0f} kB",
+        )
+
+    def file(self, request: Request, _form: Form) -> Response:
+        """The bytes of a paper that is ready."""
+        paper, bench, errand = self._made(request)
+        if not isinstance(errand.result, bytes):
+            return RedirectResponse(f"/jobs/{bench.name}/paper/{request.path_params['kind']}", 303)
+        named = f'attachment; filename="{bench.name}-{paper.file}"'
+        return Response(
+            errand.result, headers={"content-disposition": named}, media_type=paper.kind
+        )
+
+    def _made(self, request: Request) -> tuple[Paper, Workbench, Errand]:
+        paper = self._papers.get(request.path_params["kind"])
+        if paper is None:
+            raise HTTPException(404)
+        bench = self._bench(request)
+        place, now = bench.folder.path, bench.folder.read()
+        key = ("paper", paper.file, now.fingerprint, bench.shelves())
+        return paper, bench, self._errands.ask(key, lambda: paper.make(place))
+
     def lines(self, request: Request, _form: Form) -> Response:
         """The roof as lines in space."""
         bench = self._bench(request)
@@ -207,7 +248,9 @@ class _Pages:
         except ValueError:
             return _broken(bench, now)
         answer = bench.answer(now.text, quick=quick)
-        facts = sheet(bench.name, now, answer, shown, at=printable(at[:20]), stale=bench.last())
+        facts = {"papers": self._papers} | sheet(
+            bench.name, now, answer, shown, at=printable(at[:20]), stale=bench.last()
+        )
         status = 422 if told.faults else 200
         notices = (*told.notices, *bench.folder.notices)
         return _page("sheet.html", status, notices=notices, **facts)
@@ -221,18 +264,19 @@ class _Pages:
             return self._open[name]
 
 
-def make_app(desk: Desk, *, port: int, token: str) -> Guard:
+def make_app(desk: Desk, *, port: int, token: str, papers: Papers | None = None) -> Guard:
     """The page as an application, behind its guard.
 
     Args:
         desk: The opened folder.
         port: Where it is served.
         token: What the browser must show.
+        papers: What can be made of a job, by its word in addresses.
 
     Returns:
         An ASGI application.
     """
-    pages = _Pages(desk)
+    pages = _Pages(desk, papers or {})
     routes = [
         Route("/", _endpoint(pages.first)),
         Route("/jobs", _endpoint(pages.start), methods=["POST"]),
@@ -244,6 +288,8 @@ def make_app(desk: Desk, *, port: int, token: str) -> Guard:
         Route("/jobs/{name}/ask", _endpoint(pages.ask)),
         Route("/jobs/{name}/lines", _endpoint(pages.lines)),
         Route("/jobs/{name}/ways/{kind}", _endpoint(pages.ways)),
+        Route("/jobs/{name}/paper/{kind}", _endpoint(pages.paper)),
+        Route("/jobs/{name}/paper/{kind}/file", _endpoint(pages.file)),
         Route("/static/{file}", _static),
     ]
     handlers: dict[Any, Any] = {HTTPException: _not_found, RafterstayError: _told, OSError: _told}

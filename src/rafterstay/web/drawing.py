@@ -281,10 +281,14 @@ def _section_scene(design: Designed) -> Scene:
     bolt = half - (half - head) * height / rise
     ring = design.tie.ring_radius  # nil where ties run straight across
     scene.part = "leg-1"
+    if ring == 0.0:  # one rope from bolt to bolt
+        scene.add(Path("leg", (at(-bolt, height), at(bolt, height))))
     for side in (-1, 1):
-        scene.add(Path("leg", (at(side * bolt, height), at(side * ring, height))))
+        if ring > 0.0:
+            scene.add(Path("leg", (at(side * bolt, height), at(side * ring, height))))
         scene.add(Circle("bolt", at(side * bolt, height), 0.8, fill="paper"))
-    scene.add(Path("ring", (at(-ring, height), at(ring, height))))
+    if ring > 0.0:
+        scene.add(Path("ring", (at(-ring, height), at(ring, height))))
     scene.part = ""
     _upright(scene, 5.5, (at(0, 0)[1], at(0, rise)[1]), at(-head, rise)[0], "Hr")
     if height > 0.0:

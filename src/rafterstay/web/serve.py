@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import secrets
 import socket
 import threading
@@ -15,6 +16,7 @@ from rafterstay.core.errors import Finding, InputError
 from rafterstay.sheets.literal import printable
 from rafterstay.web.app import make_app
 from rafterstay.web.desk import Desk
+from rafterstay.web.papers import Papers
 
 __all__ = ["PORT", "serve"]
 
@@ -22,7 +24,14 @@ PORT: Final = 8414  # tried first, so that a page left open finds the next run a
 _BACKLOG: Final = 32
 
 
-def serve(folder: Path, *, port: int | None, browser: bool, told: Callable[[str], None]) -> None:
+def serve(
+    folder: Path,
+    *,
+    port: int | None,
+    browser: bool,
+    told: Callable[[str], None],
+    papers: Papers | None = None,
+) -> None:
     """Serve a folder until interrupted.
 
     Args:
@@ -30,6 +39,7 @@ def serve(folder: Path, *, port: int | None, browser: bool, told: Callable[[str]
         port: Where; left out: ``PORT``, or any that is free.
         browser: Open the browser.
         told: Is given the address to open.
+        papers: What can be made of a job, by its word in addresses.
 
     Raises:
         InputError: CL-042 there is no such folder; CL-043 the port is taken.
@@ -52,7 +62,7 @@ def serve(folder: Path, *, port: int | None, browser: bool, told: Callable[[str]
     desk = Desk(root)
     address = f"http://127.0.0.1:{taken}/?key={token}"
     config = uvicorn.Config(
-        make_app(desk, port=taken, token=token),
+        make_app(desk, port=taken, token=token, papers=papers),
         log_level="warning",
         lifespan="off",
         ws="none",
@@ -60,6 +70,9 @@ def serve(folder: Path, *, port: int | None, browser: bool, told: Callable[[str]
         limit_concurrency=64,
         timeout_graceful_shutdown=2,
     )
+    # What was read so far stays: the collector need not look through it after every answer.
+    gc.collect()
+    gc.freeze()
     told(address)
     if browser:
         threading.Timer(0.5, webbrowser.open, (address,)).start()

@@ -27,6 +27,7 @@ from rafterstay.store import JobText
 from rafterstay.web.answers import Answer
 from rafterstay.web.drawing import MOST_LETTERED, legs_in_words, plan_markup, section_markup
 from rafterstay.web.fields import choices, form_names, names_for, written
+from rafterstay.web.lines import line_view, still_markup
 from rafterstay.web.pencil import Pencil, pencilled
 from rafterstay.web.question import GROUPS, Question
 from rafterstay.web.questions import fifteen_of, questions_of
@@ -250,7 +251,7 @@ def sheet(
         "design": None,
     }
     if drawn is not None:
-        facts |= _drawn(drawn, here, at, provisional=bool(pencil))
+        facts |= _drawn(drawn, here, at, provisional=bool(pencil), still=answer.whole)
     return facts
 
 
@@ -266,7 +267,9 @@ def _stages(
     return found
 
 
-def _drawn(design: Designed, here: str, at: str, *, provisional: bool) -> dict[str, Any]:
+def _drawn(
+    design: Designed, here: str, at: str, *, provisional: bool, still: bool
+) -> dict[str, Any]:
     """The facts that need an answer."""
     system = design.job.show
     pulls = leg_pulls(design)
@@ -280,6 +283,8 @@ def _drawn(design: Designed, here: str, at: str, *, provisional: bool) -> dict[s
         "title": printable(design.job.title),
         "plan": plan_markup(design, here=here, chosen=at),
         "section": section_markup(design, here=here, chosen=at),
+        "still": still_markup(design) if still else "",
+        "shape": line_view(design)["said"] if still else "",
         "verdict": design.checks.verdict,
         "verdict_words": verdict_in_words(design, provisional=provisional),
         "drawn_words": state_in_words(design.forces.states[row].id, design),

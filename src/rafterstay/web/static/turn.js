@@ -9,12 +9,14 @@ export async function drawLines(canvas, said, address) {
     if (!answer.ok) throw new Error("no lines");
     view = await answer.json();
   } catch {
-    said.textContent = "There is no shape to draw for this sheet.";
+    if (!document.getElementById("still")) said.textContent = "There is no shape to draw for this sheet.";
     return;
   }
+  canvas.hidden = false;
+  document.getElementById("still")?.remove();
   said.textContent = view.said + ". Thin: at rest. Drag, or use the arrow keys, to turn it.";
   canvas.setAttribute("aria-label", view.said + "; arrow keys turn it");
-  let [turn, tilt] = [0.5, 0.42];
+  let [turn, tilt] = [view.turn, 0.42];
   const reach = Math.max(...view.lines.flatMap((line) => line.ends.map((end) => Math.hypot(end[0], end[1]))));
   const scale = Math.min(canvas.width / (2.3 * reach), canvas.height / (1.5 * reach));
 
@@ -31,6 +33,7 @@ export async function drawLines(canvas, said, address) {
     for (const moved of [false, true]) {
       if (moved && view.times <= 1) break;
       for (const { kind, ends, moves } of view.lines) {
+        if (moved && kind === "other") continue;
         pen.strokeStyle = style.getPropertyValue(kind === "hip" ? "--wood" : moved ? "--ink" : "--soft");
         pen.lineWidth = (moved ? 2.6 : 1) * (kind === "leg" || kind === "ring" ? 1.2 : 1);
         pen.beginPath();
