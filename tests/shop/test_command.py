@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import hashlib
+import re
 import shutil
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -198,10 +200,35 @@ def test_a_shackle_is_served_and_provisional_until_it_is_taped(tmp_path: Path) -
 def test_the_same_set_length_stands_in_table_and_label() -> None:
     """Rounded down in both: thread is never given away."""
     lines = run("cut", OCTAGON).stdout.splitlines()
-    body = next(line for line in lines[lines.index("Turnbuckles") :] if line.startswith("1 to 8"))
+    start = lines.index("Turnbuckles")
+    body = next(line for line in lines[start:] if line.startswith("1 to 8"))
     label = next(line for line in lines if "pin to pin; DO NOT LOOSEN" in line)
     setting = body.removeprefix("1 to 8").split("  ")
     assert f"set {next(cell for cell in setting if cell.strip()).strip()} pin" in label
+
+
+@pytest.mark.parametrize("name", ["octagon", "reading-room", "bandstand", "pavilion"])
+def test_rows_of_the_sums_add_up_as_printed(name: str) -> None:
+    """Feet, inches and sixteenths read off the page again, and the same pieces in both tables."""
+    lines = run("cut", str(EXAMPLES / f"{name}.toml")).stdout.splitlines()
+    start = lines.index("Why they fit")
+    rows = [re.split(r"  +", line.strip()) for line in lines[start + 4 : lines.index("", start)]]
+    rows = [row for row in rows if row[-1][:1].isdigit() and row[-1].endswith('"')]
+    assert rows
+    listed = lines[lines.index("Pieces") : lines.index("Running marks")]
+    for legs, *terms, total in rows:
+        assert sum(map(inches, terms)) == inches(total)
+        outer, inner = terms[1], terms[3]
+        for said in (outer, inner):
+            assert any(said in line for line in listed if line.startswith(legs.split(",")[0][0]))
+
+
+def inches(said: str) -> Fraction:
+    """Feet and inches as printed, in inches."""
+    sign = -1 if said.startswith("-") else 1
+    feet, _, rest = said.removeprefix("-").rpartition("'-")
+    parts = [Fraction(part) for part in rest.removesuffix('"').split()]
+    return sign * (12 * Fraction(feet or 0) + sum(parts))
 
 
 def press_file(path: Path, *, gauge: str) -> Path:

@@ -288,7 +288,7 @@ def labels(done: CutList) -> str:
         A section.
     """
     high = letter_height(READ_FROM)
-    rows = merged((str(label.leg), "; ".join(label.lines[1:])) for label in done.labels)
+    rows = merged((label.leg, ["; ".join(label.lines[1:])]) for label in done.labels)
     columns: list[tuple[str, Align]] = [("LEG", "left"), ("and under its number", "left")]
     lines = [
         (

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from itertools import groupby
 from typing import TYPE_CHECKING, Final
 
 from rafterstay.cli.cut_words import (
     chance_said,
+    legs_said,
     length_said,
     merged,
     steps_said,
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from rafterstay.cli.cut_list import CutList
-    from rafterstay.shop.nouns import Body, Piece
+    from rafterstay.shop.nouns import Body, Mark, Piece
     from rafterstay.shop.take_up import TakeUp
 
 __all__ = ["bodies", "marks", "pieces", "ring_rope", "sums"]
@@ -46,7 +46,6 @@ _HEADS: Final = {
     "play": "Play",
     "link": "Shackle",
     "set": "Set",
-    "stretch": "Stretch",
     "gives": "Gives",
 }
 
@@ -60,17 +59,25 @@ def pieces(done: CutList) -> str:
     Returns:
         A section.
     """
-    ends = dict.fromkeys(piece.end for piece in done.cutting.pieces)
+    ends = list(dict.fromkeys(piece.end for piece in done.cutting.pieces))
+    parts = _parts(done)
+    # As they stand in the sums, so that one piece has one length on the list.
+    finished = {
+        body.leg: dict(zip(parts, _closed(done, body, parts), strict=False))
+        for body in done.cutting.bodies
+    }
     rows = [
         row
-        for end in ends
+        for end, part in zip(ends, ("first", "second"), strict=True)
         for row in merged(
             (
-                str(piece.leg),
-                piece.end,
-                steps_said(done, piece.cut_steps),
-                length_said(done, piece.finished),
-                length_said(done, piece.between_crowns),
+                piece.leg,
+                (
+                    piece.end,
+                    steps_said(done, piece.cut_steps),
+                    steps_said(done, finished[piece.leg][part]),
+                    length_said(done, piece.between_crowns),
+                ),
             )
             for piece in done.cutting.pieces
             if piece.end == end
@@ -91,15 +98,14 @@ def pieces(done: CutList) -> str:
 
 
 def _alike(some: Sequence[Piece]) -> list[tuple[str, Piece]]:
-    """Pieces under the names of the legs they serve, neighbours cut alike together."""
-    found = []
-    for _, same in groupby(some, key=lambda piece: piece.marks):
-        alike = list(same)
-        legs = str(alike[0].leg)
-        if len(alike) > 1:
-            legs += f" to {alike[-1].leg}"
-        found.append((f"{legs} {alike[0].end}", alike[0]))
-    return found
+    """Pieces under the names of the legs they serve, those cut alike together."""
+    alike: dict[tuple[Mark, ...], list[Piece]] = {}
+    for piece in some:
+        alike.setdefault(piece.marks, []).append(piece)
+    return [
+        (f"{legs_said([piece.leg for piece in same])} {same[0].end}", same[0])
+        for same in alike.values()
+    ]
 
 
 def marks(done: CutList) -> str:
@@ -121,7 +127,8 @@ def marks(done: CutList) -> str:
             blocks.append(table_text(columns, _mark_rows(done, [one for _, one in part])) + "\n")
     note = wrapped(
         "All along the flat rope from its first end, 0. Bend the rope round the thimble with "
-        "the crown mark on the crown; slide the sleeve between its four marks before pressing. "
+        "the crown mark on the crown; slide the sleeve between the far and near edge marks of both "
+        "parts before pressing. "
         "Never set a piece out from the end of another: mistakes would add up."
     )
     return titled("Running marks", *blocks, note)
@@ -135,7 +142,7 @@ def _mark_rows(done: CutList, some: Sequence[Piece]) -> list[tuple[str, ...]]:
         if colon and belongs != eye:
             rows.append((belongs, *[""] * len(some)))
             eye = belongs
-        said = f"  {name}" if colon else "cut here"
+        said = f"  {name.removeprefix('sleeve ')}" if colon else "cut here"
         rows.append((said, *(steps_said(done, piece.marks[k].steps) for piece in some)))
     return rows
 
@@ -151,24 +158,33 @@ def sums(done: CutList) -> str:
     """
     ends = list(dict.fromkeys(piece.end for piece in done.cutting.pieces))
     heads = _HEADS | {"first": ends[0].capitalize(), "second": ends[1].capitalize()}
-    parts = list(dict.fromkeys(term.part for term in done.cutting.bodies[0].terms))
+    parts = _parts(done)
     rows = merged(
-        (str(body.leg), *(steps_said(done, one) for one in _closed(done, body, parts)))
+        (body.leg, [steps_said(done, one) for one in _closed(done, body, parts)])
         for body in done.cutting.bodies
     )
     names = ["Leg", *(heads[part] for part in parts), "Distance"]
     note = wrapped(
         f"Distance: {_FROM[done.cutting.layout]}. Play: of bolts and jaw pins. "
         + ("Shackle: from bolt to pin. " if "link" in parts else "")
-        + "Stretch: of the rope at the setting pull, and of rope against tape from bench to roof. "
-        "Gives: what roof and ring give way by. Each row adds up as printed."
+        + "Gives: stretch of the rope at the setting pull, rope against tape from bench to roof, "
+        "and what roof and ring give way by. Each row adds up as printed."
     )
     return titled("Why they fit", table_text([(name, "right") for name in names], rows), note)
 
 
+def _parts(done: CutList) -> list[str]:
+    """Headings of the sums, in the order of the leg; stretch goes with what gives way."""
+    every = dict.fromkeys(term.part for term in done.cutting.bodies[0].terms)
+    return [part for part in every if part != "stretch"]
+
+
 def _closed(done: CutList, body: Body, parts: Sequence[str]) -> list[int]:
     """Steps of each part of a leg's sum, and of the sum."""
-    shown = [sum(t.length for t in body.terms if t.part == part) for part in parts]
+    lengths = dict.fromkeys(parts, 0.0)
+    for term in body.terms:
+        lengths["gives" if term.part == "stretch" else term.part] += term.length
+    shown = list(lengths.values())
     steps, total = closing(shown, done.cutting.step, down=(parts.index("set"),))
     return [*steps, total]
 
@@ -184,16 +200,18 @@ def bodies(done: CutList) -> str:
     """
     rows = merged(
         (
-            str(body.leg),
-            length_said(done, body.opening, "down"),
-            length_said(done, body.expected),
-            length_said(done, body.shorten_left, "down"),
-            length_said(done, body.lengthen_left, "down"),
-            chance_said(body.runs_out).removeprefix("about "),
+            body.leg,
+            (
+                length_said(done, body.opening, "down"),
+                length_said(done, body.expected),
+                length_said(done, body.shorten_left, "down"),
+                length_said(done, body.lengthen_left, "down"),
+                chance_said(body.runs_out).removeprefix("about "),
+            ),
         )
         for body in done.cutting.bodies
     )
-    names = ("Leg", "Set", "Comes to", "Shorten left", "Lengthen left", "Runs out")
+    names = ("Leg", "Set", "Comes to", "Shorten", "Lengthen", "Runs out")
     worst = max(done.cutting.bodies, key=lambda body: body.take_up.total)
     need = worst.take_up
     screw = done.design.tie.turnbuckle
@@ -210,7 +228,7 @@ def bodies(done: CutList) -> str:
     return titled(
         "Turnbuckles",
         table_text([(name, "right") for name in names], rows),
-        reason + "\n",
+        reason + "\n\n",
         _allowances(done, worst.leg, need),
     )
 

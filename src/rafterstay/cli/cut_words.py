@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import groupby
 from typing import TYPE_CHECKING
 
 from rafterstay.cli.report import printable_lines, wrapped
@@ -17,6 +16,7 @@ if TYPE_CHECKING:
 __all__ = [
     "chance_said",
     "force_said",
+    "legs_said",
     "length_said",
     "listed",
     "merged",
@@ -91,8 +91,8 @@ def whole_said(done: CutList) -> str:
 
 
 def titled(title: str, *blocks: str) -> str:
-    """A section: its underlined title, then its blocks; empty ones are left out."""
-    body = [block.rstrip("\n") for block in blocks if block]
+    """A section: its underlined title, then its blocks; a blank line stays where a block has it."""
+    body = [block.rstrip("\n") + "\n" * block.endswith("\n\n") for block in blocks if block]
     return "\n".join([title, "-" * len(title), *body]) + "\n"
 
 
@@ -102,10 +102,38 @@ def listed(lines: Iterable[str], *, first: str = "- ") -> str:
     return printable_lines(wrapped(line, first=first, rest=rest) for line in lines)
 
 
-def merged(rows: Iterable[Sequence[str]]) -> list[tuple[str, ...]]:
-    """Rows that begin with a leg's number; neighbours alike but for it become one, ``2 to 5``."""
-    found: list[tuple[str, ...]] = []
-    for cells, same in groupby(rows, key=lambda row: tuple(row[1:])):
-        legs = [row[0] for row in same]
-        found.append((legs[0] if len(legs) == 1 else f"{legs[0]} to {legs[-1]}", *cells))
-    return found
+def legs_said(legs: Sequence[int]) -> str:
+    """Numbers of legs, neighbours drawn together.
+
+    Args:
+        legs: Ascending. [-]
+
+    Returns:
+        For example ``1 to 3, 6``.
+
+    >>> legs_said([1, 2, 3, 6, 8, 9])
+    '1 to 3, 6, 8, 9'
+    """
+    runs: list[list[int]] = []
+    for leg in legs:
+        if runs and runs[-1][-1] == leg - 1:
+            runs[-1].append(leg)
+        else:
+            runs.append([leg])
+    said = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
+    return ", ".join(said)
+
+
+def merged(rows: Iterable[tuple[int, Sequence[str]]]) -> list[tuple[str, ...]]:
+    """Rows of legs as cells of a table; legs alike share one, in the order of the first.
+
+    Args:
+        rows: Number of a leg and its cells.
+
+    Returns:
+        The legs in words, then the cells.
+    """
+    alike: dict[tuple[str, ...], list[int]] = {}
+    for leg, cells in rows:
+        alike.setdefault(tuple(cells), []).append(leg)
+    return [(legs_said(legs), *cells) for cells, legs in alike.items()]
