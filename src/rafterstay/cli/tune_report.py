@@ -300,7 +300,7 @@ def _trade(done: Tuned) -> str:
     columns: list[Column] = [
         ("Wish", "left"),
         ("Worst leg off by", "right"),
-        ("Worst eye off by", "right"),
+        ("Eyes off by", "right"),
     ]
     note = wrapped(
         "Equal pull and a regular ring cannot both be had: sides of the ring or bolts are off "

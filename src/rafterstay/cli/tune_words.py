@@ -11,7 +11,8 @@ STRIPE: Final = (
     "Tape a stripe along the body, facing you: that is 12 on a clock face. Tighten is the way in "
     "which the two rod ends come closer inside the body; slacken is the other way. The stripe "
     "goes as far as an hour hand: a quarter turn from 12 to 3 (or to 9, from the other side). "
-    "Keep the eyes from turning with it, and lock the nuts at the end."
+    "Slacken by 1/8 turn more than told and come back by it, so that every turn ends tightening "
+    "and no play is left. Keep the eyes from turning with it; lock the nuts at the end."
 )
 
 _FINEST: Final = 24

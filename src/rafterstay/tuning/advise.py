@@ -58,7 +58,7 @@ def advise(model: Model, readings: Sequence[Reading], *, goal: Goal, prior: Prio
     rounded = round_jointly(
         aim,
         reached,
-        sigma=after[: aim.n],
+        sigma=after,
         outside=len(outside),
         bounds=_thread(model, known, travel),
     )
@@ -81,7 +81,7 @@ def advise(model: Model, readings: Sequence[Reading], *, goal: Goal, prior: Prio
         predicted_shift=(last.eyes.mean(axis=0) - ring_centre(model))[:2],
         predicted_level=last.eyes[:, 2] - last.eyes[:, 2].mean(),
         outside=outside,
-        kept=rounded.worst <= 1.0,
+        kept=rounded.kept,
         safe=ordered.safe,
         unsure_of=doubt.unsure_of,
         read_next=doubt.read_next,

@@ -227,8 +227,8 @@ def trades(aim: Aim, reached: Reached) -> tuple[Trade, ...]:
 
 
 def _off(aim: Aim, stand: Stand) -> tuple[float, float]:
-    """Worst leg off its target, and worst eye off its place in a regular ring."""
+    """Worst leg off its target; eyes off their places in a regular ring, root mean square."""
     rows, drawn = aim.shape_rows(len(stand.seen))
     off = ((rows @ stand.seen - drawn) * aim.goal.shift).reshape(2, -1)
-    worst = float(np.sqrt((off**2).sum(axis=0)).max())
-    return float(np.abs(stand.pull / aim.goal.pull - 1.0).max()), worst
+    mean = float(np.sqrt((off**2).sum(axis=0).mean()))
+    return float(np.abs(stand.pull / aim.goal.pull - 1.0).max()), mean

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 __all__ = ["Doubt", "doubts", "sigmas"]
 
 POOR: Final = 0.5  # of a tolerance: a standard deviation beyond it is poor [-]
-WORTH: Final = 0.05  # a reading that takes less off the worst doubt is not worth a climb [-]
+WORTH: Final = 0.02  # a reading that takes less off the worst doubt is not worth a climb [-]
 TURN: Final = 1 / 4  # a test turn [-]
 UNCERTAIN: Final = 0.3  # of the logarithm of a stiffness: more is poorly known [-]
 
@@ -94,10 +94,15 @@ def doubts(aim: Aim, known: Known, reached: Reached) -> Doubt:
         along = spread @ row
         through = float(row @ along) + sigma**2
         left = share**2 - (rows @ along) ** 2 / through
-        told = 1.0 - float(np.sqrt(max(left.max(), 0.0))) / float(share[worst])
+        told = 1.0 - _worst(np.sqrt(np.maximum(left, 0.0))) / _worst(share)
         if told > gain:
             best, gain = name, told
     return Doubt(tuple(unsure), best, gain if best else 0.0)
+
+
+def _worst(shares: Floats) -> float:
+    """The worst doubt; of several as bad, taking one away counts too."""
+    return float((shares**8).sum() ** (1 / 8))
 
 
 def _candidates(aim: Aim, known: Known) -> list[tuple[str, Floats, float]]:

@@ -22,10 +22,12 @@ from rafterstay.tuning.seen import seen
 
 __all__ = ["Known", "Unknowns", "estimate", "travel_of"]
 
-MOST_STEPS: Final = 12
+MOST_STEPS: Final = 25
+LEAST_SHARE: Final = 1e-3  # of a step that is tried [-]
 CLOSE: Final = 0.02  # of a standard deviation: no unknown moves further [-]
 ENOUGH: Final = 1e-4  # of a weighted sum of squares: no step gains less [-]
 MOST_TRIES: Final = 8
+WITHIN: Final = (0.5, 2.0)  # of the target: so near, the drawing is near enough [-]
 NEAR: Final = 0.1  # of the mean pull, to begin with [-]
 NEAREST: Final = 1e-3  # [m] beyond what straight legs would ask
 CHECKED: Final = 0.03  # share of a slip that must show before a reading can be judged [-]
@@ -142,21 +144,19 @@ class _Task:
         if start is not None:
             again = self.at(readings, start.u, start)
             here = again if again.cost < here.cost else here
-        damping = 0.0
         for _ in range(MOST_STEPS):
             normal = here.rows.T @ here.rows + np.eye(len(here.u))
-            slope = here.rows.T @ here.left - here.u
-            for _ in range(MOST_TRIES):
-                step = np.linalg.solve(normal + damping * np.diag(np.diag(normal)), slope)
-                ahead = self._tried(readings, here.u + step, here)
-                if ahead is not None and ahead.cost <= here.cost * (1 + 1e-9) + 1e-9:
-                    break
-                damping, ahead = max(10.0 * damping, 1e-2), None
+            whole = np.linalg.solve(normal, here.rows.T @ here.left - here.u)
+            share, ahead = 1.0, None
+            while ahead is None and share > LEAST_SHARE:
+                ahead = self._tried(readings, here.u + share * whole, here)
+                if ahead is not None and ahead.cost > here.cost * (1 + 1e-9) + 1e-9:
+                    ahead = None
+                share /= 2.0
             if ahead is None:
                 break
-            gained = here.cost - ahead.cost
-            here, damping = ahead, damping / 10.0 if damping > 1e-2 else 0.0
-            if np.abs(step).max() < CLOSE or (damping == 0.0 and gained < ENOUGH):
+            gained, here = here.cost - ahead.cost, ahead
+            if np.abs(whole).max() < CLOSE or (share == 0.5 and gained < ENOUGH):
                 break
         return here
 
@@ -169,13 +169,20 @@ class _Task:
 
     def _begin(self, readings: Sequence[Reading]) -> Floats:
         """All bodies alike, the mean pull as read: near enough for every ring to be taut."""
-        n, u = self.model.layout.n, np.zeros(self.unknowns.size)
+        u = np.zeros(self.unknowns.size)
         pulls = [one.value for one in readings if one.what == "pull"]
         if not pulls:
             return u
         wanted = max(float(np.median(pulls)), 1.0)
+        if not WITHIN[0] < wanted / max(float(self.model.tie.target), 1.0) < WITHIN[1]:
+            return self._taken_up(wanted)
+        return u
+
+    def _taken_up(self, wanted: float) -> Floats:
+        """All bodies taken up or let out alike, by halves."""
+        n, best = self.model.layout.n, np.zeros(self.unknowns.size)
         longest, shortest = self._reach(wanted)
-        best, off = u, np.inf
+        off = np.inf
         for _ in range(MOST_STEPS):
             middle = (longest + shortest) / 2.0
             value = self.mean.copy()

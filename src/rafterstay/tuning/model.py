@@ -17,18 +17,30 @@ from rafterstay.loads.nouns import SET, Case, Climate
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.condense import Condensed, Skeleton, condense, loads_on
 from rafterstay.statics.derivatives import Changes, derivatives
-from rafterstay.statics.network import Network, Pose, hung_on, in_weather, start_pose
+from rafterstay.statics.network import (
+    Network,
+    Pose,
+    Pulls,
+    hung_on,
+    in_weather,
+    start_pose,
+)
 from rafterstay.statics.newton import Rest
 from rafterstay.statics.problem import Problem, held_in, slopes
 from rafterstay.statics.sense import FARTHEST
-from rafterstay.statics.tangent import newton_step
-from rafterstay.statics.turning import come_to_rest
+from rafterstay.statics.tangent import newton_step, solve_step, tangent
+from rafterstay.statics.turning import come_to_rest, rebased, turn_rate
 from rafterstay.tie.nouns import Tie
 
 __all__ = ["Layout", "Model", "Stand"]
 
 STEP = 1e-3  # of a logarithm, for the slope by walls
-MOST_STEPS = 8
+WIDE = 3.0  # of the logarithm of the walls' stiffness over the frame's
+NODES = WIDE * np.cos(np.pi * np.arange(13) / 12)  # Chebyshev's, with their weights
+WEIGHTS = (-1.0) ** np.arange(13) * np.array([0.5, *np.ones(11), 0.5])
+MOST_STEPS = 12
+EARLY = 4  # steps that may go astray, where legs fall slack and come back
+SOFT = 1e-9  # of a leg's stiffness, for what nothing else holds
 BALANCED = 1e-9  # left out of balance, of the largest pull
 FALLING = 0.5  # a step that leaves more than this of what was out of balance is too slow
 DEGREE = 5.0  # for the slope by temperature [K]
@@ -152,19 +164,19 @@ class Model:
             Mechanism: TU-031 neither the dead load nor the walls hold such pulls.
         """
         problem = self._problem(causes)
-        drawn = start_pose(self.bones, problem.links, problem.points, 1)
-        start = drawn
-        if near is not None:
-            ring = near.rest.pose.ring if not problem.links.web.turns else drawn.ring
-            start = Pose(near.rest.pose.kept, ring, near.rest.pose.joints)
-        rest = None if problem.links.web.turns else _stepped(problem, start)
-        if rest is None:
-            problem, rest = come_to_rest(problem, start, ["the tie as read"])
+        quick = None if near is None else self._quick(problem, causes, near)
+        if quick is None:
+            start = start_pose(self.bones, problem.links, problem.points, 1)
+            quick = come_to_rest(problem, start, ["the tie as read"])
+        problem, rest = quick
         if not rest.settled.all():
             raise _not_at_rest(rest)
         moved = np.abs(self.bones.reach @ rest.pose.kept[0]).max()
         if moved > FARTHEST * self.bones.frame.span:
             raise _not_held()
+        return self._stand(causes, problem, rest)
+
+    def _stand(self, causes: Floats, problem: Problem, rest: Rest) -> Stand:
         every = problem.frame.all_movements(self.bones, rest.pose.kept)
         return Stand(
             causes=causes,
@@ -174,6 +186,19 @@ class Model:
             eyes=rest.pulls.ends[0],
             outward=np.asarray(self.bones.free.outward @ every[0]),
         )
+
+    def _quick(
+        self, problem: Problem, causes: Floats, near: Stand, halvings: int = 2
+    ) -> tuple[Problem, Rest] | None:
+        """Steps from near by, half the way first where the whole is too far."""
+        found = _stepped(problem, near)
+        if found is not None or not halvings:
+            return found
+        middle = (causes + near.causes) / 2.0
+        half = self._quick(self._problem(middle), middle, near, halvings - 1)
+        if half is None:
+            return None
+        return _stepped(problem, self._stand(middle, *half))
 
     def slopes(self, at: Stand) -> Floats:
         """Change of everything seen by each cause.
@@ -304,9 +329,24 @@ class Model:
         factor = float(np.exp(causes[lay.frame]))
         if not lay.walls:
             return np.asarray(self._cold.stiffness[0] * factor)
-        walls = self.walls * float(np.exp(causes[lay.wall]))
         # Beams that many times as stiff, the walls apart from them.
-        return np.asarray(self._condensed(walls / factor, 0.0).stiffness[0] * factor)
+        return factor * self._on_walls(float(causes[lay.wall] - causes[lay.frame]))
+
+    def _on_walls(self, ratio: float) -> Floats:
+        """Stiffness with walls stiffer by a logarithm; smooth in it, so interpolated."""
+        if abs(ratio) > WIDE:
+            walls = self.walls * float(np.exp(ratio))
+            return np.asarray(self._condensed(walls, 0.0).stiffness[0])
+        away = ratio - NODES
+        if (away == 0.0).any():
+            return np.asarray(self._at_nodes[int(np.abs(away).argmin())])
+        share = WEIGHTS / away
+        return np.asarray(np.tensordot(share / share.sum(), self._at_nodes, axes=1))
+
+    @cached_property
+    def _at_nodes(self) -> Floats:
+        walls = self.walls * np.exp(NODES)
+        return np.array([self._condensed(float(one), 0.0).stiffness[0] for one in walls])
 
 
 def _of_other_stiffness(
@@ -329,20 +369,53 @@ def _at_set(length: Floats, rate: Floats, pull: Floats) -> Floats:
     return np.asarray(length * strain / (1.0 + strain))
 
 
-def _stepped(problem: Problem, start: Pose) -> Rest | None:
+def _first_step(problem: Problem, near: Stand, held: Pulls) -> Pose:
+    """By the law of the rest near by, as if links could push: a length alone may slacken them."""
+    links = problem.links
+    total = held.side_long.sum(axis=1, keepdims=True) if links.web.sliding else held.side_long
+    bars = replace(
+        held,
+        leg_pull=links.leg_rate * (held.leg_long - links.leg_length),
+        side_pull=np.broadcast_to(
+            links.side_rate * (total - links.side_length), held.side_long.shape
+        ),
+    )
+    out = slopes(problem, near.rest.pose, bars)
+    damping = np.full(1, SOFT * problem.firm)
+    stiff = tangent(problem, near.rest.pulls, pose=near.rest.pose, damping=damping)
+    return solve_step(problem, stiff, out)
+
+
+def _stepped(problem: Problem, near: Stand) -> tuple[Problem, Rest] | None:
     """Whole Newton steps from near by; None where they do not lead to rest at once."""
-    pose, before = start, np.inf
+    pose, before, turns = near.rest.pose, np.inf, problem.links.web.turns
+    if turns:
+        lies = near.problem.links
+        links = replace(problem.links, ring_at=lies.ring_at, centre=lies.centre)
+        problem = replace(problem, links=links)
     for count in range(MOST_STEPS):
         held = held_in(problem, pose)
+        if turns:
+            rate = turn_rate(problem.links, held, problem.weight)
+            problem = replace(problem, links=replace(problem.links, turn_rate=rate))
         out = slopes(problem, pose, held)
-        left = float(out.largest()[0])
+        left = float(out.largest()[0]) if count else np.inf
         if left <= BALANCED * max(float(held.leg_pull.max()), 1.0):
             one = np.ones(1, dtype=bool)
-            return Rest(pose, held, np.array([left]), np.array([count]), one, ~one)
-        if left > FALLING * before:
+            return problem, Rest(pose, held, np.array([left]), np.array([count]), one, ~one)
+        if count > EARLY and left > FALLING * before:
             return None
-        before = left if count else np.inf
-        pose = pose.moved(newton_step(problem, pose, held, slopes=out), np.ones(1))
+        before = left
+        if count:
+            step = newton_step(problem, pose, held, slopes=out)
+        else:
+            step = _first_step(problem, near, held)
+        pose = pose.moved(step, np.ones(1))
+        if turns:
+            # A stiff ring is really turned, and its movements count from there again.
+            links, _ = rebased(problem.links, pose)
+            problem = replace(problem, links=links)
+            pose = replace(pose, ring=np.zeros_like(pose.ring))
     return None
 
 

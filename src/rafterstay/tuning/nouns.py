@@ -178,7 +178,8 @@ class Trade:
     Attributes:
         wish: ``equal pull`` or ``regular ring``.
         pull_off: Worst leg off the target. [-]
-        shape_off: Worst eye off its place in a regular ring about the ring's own centre. [m]
+        shape_off: Eyes off their places in a regular ring about the ring's own centre, root mean
+            square. [m]
         turns: That would do it. [-] (n,)
     """
 

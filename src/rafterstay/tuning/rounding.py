@@ -5,7 +5,7 @@ docs/theory/tuning.md section 5.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -19,8 +19,9 @@ if TYPE_CHECKING:
 
 __all__ = ["Rounded", "round_jointly"]
 
-EASY: Final = 0.55  # of what is allowed: legs are left alone as long as no more is used up [-]
-LEAST: Final = 0.35  # of a tolerance that is always left to rounding, however unsure [-]
+EASY: Final = 0.35  # of what is allowed: legs are left alone as long as no more is used up [-]
+LEAST: Final = 0.25  # of a tolerance that is always left to rounding, however unsure [-]
+SURE: Final = 2.0  # standard deviations that are kept free of rounding [-]
 SPARE: Final = 2  # legs visited beyond those outside their tolerance
 MOST_MOVES: Final = 60
 
@@ -32,12 +33,15 @@ class Rounded:
     Attributes:
         turns: [-] (n,)
         step: [-]
-        worst: The largest share used of what is allowed; above 1 the target is not kept. [-]
+        worst: The largest share used of what is allowed; above 1 the target is not kept with
+            room for what is not known. [-]
+        kept: The target is kept as far as the model tells.
     """
 
     turns: Floats
     step: float
     worst: float
+    kept: bool = False
 
     @property
     def visits(self) -> int:
@@ -68,26 +72,28 @@ def round_jointly(
     Args:
         aim: State and goal.
         reached: Exact turns and their rest.
-        sigma: Of the pulls after them: what a leg may be off by is as much less. [N] (n,)
+        sigma: Of pulls [N] and centre [m] after them: what they may be off by is less. (n + 2,)
         outside: Legs outside their tolerance now; two more may be visited.
         bounds: Least and most turns of each body, by its thread. [-] (n,) each
 
     Returns:
-        Turns; those of the finest step, ``worst`` above 1, where no step keeps the target.
+        Turns; the best there are, not ``kept``, where no step keeps the target.
 
     Source: docs/theory/tuning.md eq. 9
     """
-    law = _law(aim, reached, sigma)
+    law, plain = _law(aim, reached, sigma), _law(aim, reached, 0.0 * sigma)
     path = _path(law, FIRM_PATH)
-    most = outside + SPARE
-    tried = []
-    for enough in sorted({min(most, aim.n), aim.n}):
+    tried: list[Rounded] = []
+    for most in sorted({min(outside + SPARE, aim.n), aim.n}):
         for step in STEPS:
-            found = _at_step(law, path, step, enough, bounds)
+            found = _at_step(law, path, step, most, bounds)
+            tried.append(replace(found, kept=plain.worst(found.turns) <= 1.0))
             if found.worst <= 1.0:
-                return found
-            tried.append(found)
-    return min(tried, key=lambda one: one.worst)
+                return tried[-1]
+        # None keeps it with room for what is not known: the best of those that keep it at all.
+        if any(one.kept for one in tried):
+            break
+    return min(tried, key=lambda one: (not one.kept, one.worst))
 
 
 FIRM_PATH: Final = 1e-4
@@ -100,7 +106,9 @@ def _law(aim: Aim, reached: Reached, sigma: Floats) -> _Law:
     off = rows @ stand.seen - wanted
     off[n + 2 :] = 0.0
     allowed = np.ones(len(off))
-    allowed[:n] = np.maximum(1.0 - sigma / (aim.goal.share * aim.goal.pull), LEAST)
+    tolerance = np.full(n + 2, aim.goal.share * aim.goal.pull)
+    tolerance[n:] = aim.goal.shift
+    allowed[: n + 2] = np.maximum(1.0 - SURE * sigma / tolerance, LEAST)
     # What even the exact turns leave cannot be asked of rounded ones.
     allowed = np.maximum(allowed, np.abs(off) + LEAST)
     table = (rows @ reached.slopes) / allowed[:, None]
