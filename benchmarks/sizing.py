@@ -1,4 +1,4 @@
-"""How long do `check` and `size` take, from the command typed to the answer printed?
+"""How long do `check`, `size` and `packet` take, from the command typed to the answer printed?
 
 Whole processes, the interpreter's start included. Beside them the time of one plain numpy task
 of the machine, so that runs on unlike machines can be compared.
@@ -22,6 +22,7 @@ STIFF = 'walls = "stiff"\nwall_stiffness = ["1 kip/in", "4 kip/in"]'
 TOLD = (
     ("check", "the demonstration, every state and check", DEMO.name, 1.0),
     ("size", "the demonstration, every part", DEMO.name, 5.0),
+    ("packet", "the demonstration, every page and sheet", DEMO.name, 3.0),
     ("check", 'walls that help and target = "auto"', "auto.toml", 2.5),
 )
 
@@ -55,6 +56,8 @@ def main() -> None:
         (Path(folder) / "auto.toml").write_text(auto(), encoding="utf-8")
         for command, words, name, meant in TOLD:
             typed = [sys.executable, "-c", PROGRAM, command, str(Path(folder) / name)]
+            if command == "packet":
+                typed += ["-o", str(Path(folder) / "packet.pdf"), "--force"]
             spent, worked = least(typed)
             print(
                 f"{command}, whole process, {words}: {spent:.2f} s (meant to be under"

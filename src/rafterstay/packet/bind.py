@@ -43,7 +43,7 @@ __all__ = ["STANDARDS", "bind"]
 STANDARDS: Final = ("a-2a", "ua-1")
 _TEMPLATE: Final = Path(__file__).parent / "packet.typ"
 _PAPERS: Final[dict[Paper, str]] = {"letter": "us-letter", "a4": "a4"}
-_HEAD: Final = 90  # characters of a title at the head of every page
+_HEAD: Final = 60  # characters of a title at the head of every page
 # The page tree is written plain, whatever else is packed.
 _PAGE: Final = re.compile(rb"/Type\s*/Page\b")
 _TITLE: Final = 120  # characters of a title that are printed: the job allows no more
@@ -78,7 +78,7 @@ def bind(
         pages = brief_pages(design, title, told, drawn, words)
     else:
         laid = _sheets(design, paper, kept, shop)
-        words.note(f"sheet {sheet.name}: {name}" for sheet in laid for name in sheet.shortened)
+        words.note(f"{name} on a sheet" for sheet in laid for name in sheet.shortened)
         drawings = _drawings(drawn, laid, words)
         pages = _pages(design, title, told, (drawings, shop, kept, words))
     document = {
