@@ -10,6 +10,7 @@ from pathlib import Path as File
 
 import numpy as np
 import pytest
+from shapely import LineString, Point, Polygon
 
 from rafterstay import design, sheets, shop
 from rafterstay.core.errors import InputError, Mechanism, NotConverged
@@ -96,6 +97,20 @@ def beyond(sheet: Sheet) -> list[str]:
     return found
 
 
+def crossed(sheet: Sheet) -> list[str]:
+    """Lettering that a line or circle runs through; hatching and frames do not count."""
+    lines = []
+    for shape in sheet.scene.drawn():
+        if isinstance(shape, Text) or shape.layer in ("hatch", "grain", "clear"):
+            continue
+        if isinstance(shape, Circle):
+            lines.append(Point(shape.centre).buffer(shape.radius).exterior)
+        else:
+            lines.append(LineString([*shape.points, *shape.points[: 1 if shape.closed else 0]]))
+    boxes = [(text.text, Polygon(text.box(-0.25))) for text in sheet.scene.texts()]
+    return [words for words, box in boxes if any(line.intersects(box) for line in lines)]
+
+
 def judge(drawn: tuple[Sheet, ...]) -> None:
     assert len({sheet.name for sheet in drawn}) == len(drawn)
     for sheet in drawn:
@@ -111,7 +126,11 @@ def judge(drawn: tuple[Sheet, ...]) -> None:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_examples(name: str, paper: sheets.Paper) -> None:
     done = designed(stated(name) if name == "octagon" else _example(name))
-    judge(sheets.draw(done, paper=paper, cut=cutting(done), revision="C", date="1 May 2026"))
+    drawn = sheets.draw(done, paper=paper, cut=cutting(done), revision="C", date="1 May 2026")
+    judge(drawn)
+    for sheet in drawn:
+        assert crossed(sheet) == [], sheet.name
+        assert sheet.left_out == (), sheet.name
 
 
 def _example(name: str) -> design.Job:

@@ -7,10 +7,12 @@ import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Final
 
 from rafterstay import __version__
 from rafterstay.core.cautions import CAUTIONS
+from rafterstay.sheets.clip import clip
 from rafterstay.sheets.literal import cells, clipped, printable
 from rafterstay.sheets.nouns import PAPER, Paper, Sheet
 from rafterstay.sheets.scene import ADVANCE, Dimension, Path, Point, Scene, Text, overlap
@@ -228,7 +230,7 @@ class Desk:
         self._taken.append(text.box())
 
     def place(self, choices: Iterable[Text]) -> Text | None:
-        """Letter the first choice that finds room.
+        """Letter the first choice that finds room, if there is one where no line runs.
 
         Args:
             choices: The same words in different places.
@@ -236,14 +238,20 @@ class Desk:
         Returns:
             What was lettered; None where nothing fits, and the words are counted as left out.
         """
-        words = ""
+        words, second = "", None
         for text in choices:
             words = text.text
-            if self.fits(text):
+            if not self.fits(text):
+                continue
+            if not self.is_crossed(text):
                 self.letter(text)
                 return text
-        self.left_out.append(words)
-        return None
+            second = second or text
+        if second is None:
+            self.left_out.append(words)
+        else:
+            self.letter(second)
+        return second
 
     def measure(
         self, one: Dimension, *, most: int = 6, beside: bool = True, told: bool = False
@@ -259,19 +267,49 @@ class Desk:
         Returns:
             Whether it was drawn.
         """
-        for count in range(most):
-            off = one.off + (_STEP_OUT if one.off >= 0 else -_STEP_OUT) * count
-            for past in (False, True)[: 1 + beside]:
-                tried = replace(one, off=off, beside=past)
-                words = tried.lettering()
-                fits_line = past or words.width <= math.dist(*tried.feet) - 1.0
-                if fits_line and self.fits(words) and self._holds(tried):
-                    self.scene.add(tried)
-                    self._taken.append(words.box())
-                    return True
+        offs = [one.off + (_STEP_OUT if one.off >= 0 else -_STEP_OUT) * k for k in range(most)]
+        tries = [
+            replace(one, off=off, beside=past)
+            for off in offs
+            for past in ((False, True) if beside else (False,))
+        ]
+        fitting = [tried for tried in tries if self._fits_dimension(tried)]
+        if fitting:
+            # The first whose figure no line meets, and whose lines meet no words, if there is one.
+            best = min(fitting, key=self._meets)
+            self.scene.add(best)
+            self._taken.append(best.lettering().box())
+            return True
         if not told:
             self.left_out.append(one.text)
         return False
+
+    def is_crossed(self, text: Text) -> bool:
+        """Whether a drawn line runs through words."""
+        corners = text.box(0.3)
+        xs, ys = ([corner[k] for corner in corners] for k in (0, 1))
+        window = (min(xs), min(ys), max(xs), max(ys))
+        for shape in self.scene.shapes:
+            paths = shape.lines() if isinstance(shape, Dimension) else (shape,)
+            for path in paths:
+                if isinstance(path, Path) and path.layer not in ("border", "grain"):
+                    ends = (*path.points, path.points[0]) if path.closed else path.points
+                    for start, end in pairwise(ends):
+                        if clip(start, end, window) and overlap(_strip(start, end), corners):
+                            return True
+        return False
+
+    def _fits_dimension(self, one: Dimension) -> bool:
+        words = one.lettering()
+        inside = one.beside or words.width <= math.dist(*one.feet) - 2.4
+        return inside and self.fits(words) and self._holds(one)
+
+    def _meets(self, one: Dimension) -> bool:
+        """Whether a line meets the figure, or the dimension's lines meet other words."""
+        strips = [_strip(*line.points) for line in one.lines()]
+        return self.is_crossed(one.lettering()) or any(
+            overlap(strip, words) for strip in strips for words in self._taken
+        )
 
     def _holds(self, one: Dimension) -> bool:
         """Whether every line of a dimension stays on the body."""
@@ -295,17 +333,20 @@ class Desk:
         Returns:
             Whether they found room.
         """
+        found: list[tuple[bool, int, Text, Point]] = []
         for x, y in places:
             right = x >= tip[0]
             at = (x + (1.2 if right else -1.2), y - 0.36 * size)
             words = Text("text", at, text, size, "start" if right else "end")
             leader = _strip(tip, (x, y))
-            crosses = any(overlap(leader, other) for other in self._taken)
-            if self.fits(words) and not crosses:
-                self.letter(words)
-                self._taken.append(leader)
-                self.scene.line("thin", tip, (x, y))
-                return True
+            if self.fits(words) and not any(overlap(leader, other) for other in self._taken):
+                found.append((self.is_crossed(words), len(found), words, (x, y)))
+        if found:
+            _, _, words, end = min(found, key=lambda one: one[:2])
+            self.letter(words)
+            self._taken.append(_strip(tip, end))
+            self.scene.line("thin", tip, end)
+            return True
         self.left_out.append(text)
         return False
 

@@ -48,8 +48,8 @@ def draw_plan_sheets(asked: Request) -> list[Desk]:
     def at(plan: Floats) -> Point:
         return (centre[0] + float(plan[0]) / scale, centre[1] + float(plan[1]) / scale)
 
-    _number_legs(desk, asked, centre, scale)
     _measure(desk, asked, [at(corner) for corner in corners])
+    _number_legs(desk, asked, centre, scale)
     _note(desk, asked, column)
     return [desk]
 
@@ -89,8 +89,11 @@ def _measure(desk: Desk, asked: Request, corners: list[Point]) -> None:
         return
     if n > 3:
         _across(desk, asked, plan, corners)
-    # The side that looks furthest down and right, away from the column of notes.
-    side = max(range(n), key=lambda k: -(corners[k][1] + corners[(k + 1) % n][1]))
+    # The lowest side right of the middle: the dimension across stands to the left.
+    middle = sum(x for x, _ in corners) / n
+    pairs = [(corners[k], corners[(k + 1) % n]) for k in range(n)]
+    right = [k for k in range(n) if pairs[k][0][0] + pairs[k][1][0] > 2 * middle - 1e-6]
+    side = min(right, key=lambda k: round(pairs[k][0][1] + pairs[k][1][1], 6))
     _between(desk, asked, plan, corners, (side, (side + 1) % n), off=6.5, told=True)
 
 
@@ -150,7 +153,7 @@ def _facts(asked: Request) -> list[str]:
     if design.frame.shape == "gable":
         facts += [
             f"Span {said(roof.span)}, length {said(roof.length)}.",
-            f"Rafters every {said(roof.spacing)}, tied every {roof.tie_every}.",
+            f"Rafters every {said(roof.spacing)}, one tie to {roof.tie_every} pairs.",
         ]
     else:
         corners = outline(design)

@@ -186,6 +186,10 @@ def _drilling(asked: Request, long: float, *, along_x: bool) -> Template:
         lines.append(Path("centre", (ends[0], ends[1])))
         tip = at(1.12 * far * math.cos(turn), 1.12 * far * math.sin(turn))
         template.label(name, tip, (tip[0], tip[1] - 6.0))
+    _pull(asked, template, at, slope=slope, far=0.42 * min(reach, half), bolt=bolt)
+    edge = half - (4.0 if along_x else 13.0)
+    template.label("TOP", at(0.0, edge), bold=True)
+    template.label("UNDERSIDE", at(0.0, -edge), bold=True)
     across = 0.62 if along_x else 0.82
     head_at, foot_at = at(across * reach, 0.82 * half), at(-across * reach, -0.82 * half)
     template.label("TO THE HEAD", head_at, bold=True)
@@ -201,6 +205,37 @@ def _drilling(asked: Request, long: float, *, along_x: bool) -> Template:
         spot = at(0.0, -half * 0.5) if along_x else (0.0, -reach * 0.48)
         template.label(line, (spot[0], spot[1] - 5.2 * count))
     return template
+
+
+def _pull(
+    asked: Request,
+    template: Template,
+    place: Callable[[float, float], Point],
+    *,
+    slope: float,
+    far: float,
+    bolt: float,
+) -> None:
+    """An arrow the way the leg pulls, where it pulls in the plane of the ply."""
+    tie = asked.design.tie
+    if tie.layout == "band":
+        return
+    lift = 0.0
+    if tie.layout == "ring":
+        leg = np.asarray(tie.ring_points)[0] - np.asarray(tie.bolt_points)[0]
+        lift = math.atan2(float(leg[2]), math.hypot(float(leg[0]), float(leg[1])))
+    turn = lift - slope
+    cos, sin = math.cos(turn), math.sin(turn)
+
+    def on(along: float, aside: float) -> Point:
+        return place(along * cos - aside * sin, along * sin + aside * cos)
+
+    first, tip = bolt / 2 + 8.0, max(far, bolt / 2 + 16.0)
+    template.shapes.append(Path("outline", (on(first, 0.0), on(tip, 0.0))))
+    head = (on(tip - 4.0, 1.3), on(tip, 0.0), on(tip - 4.0, -1.3))
+    template.shapes.append(Path("outline", head, closed=True, fill="ink"))
+    spot = on(0.5 * (first + tip), -7.0)
+    template.label("pull", spot, on(0.5 * (first + tip), 7.0))
 
 
 def _distances(

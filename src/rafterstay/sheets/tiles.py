@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Final
 
+from rafterstay.sheets.clip import clip
 from rafterstay.sheets.desk import LETTER, LINE, MARGIN, Box, Desk
 from rafterstay.sheets.literal import clipped
 from rafterstay.sheets.nouns import PAPER, Paper
@@ -219,38 +220,9 @@ def _moved(shape: Path | Circle, room: Box, dx: float, dy: float) -> Iterator[Pa
         return
     ends = (*points, points[0]) if shape.closed else points
     for start, end in pairwise(ends):
-        cut = _clip(start, end, room)
+        cut = clip(start, end, (room.left, room.low, room.right, room.high))
         if cut is not None:
             yield Path(shape.layer, cut)
-
-
-def _clip(start: Point, end: Point, room: Box) -> tuple[Point, Point] | None:
-    """The part of a line inside a window.
-
-    Source: Liang and Barsky, A new concept and method for line clipping, ACM Transactions on
-    Graphics 3(1), 1984: parameters of entry and exit, side by side
-    """
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    first, last = 0.0, 1.0
-    for step, gap in (
-        (-dx, start[0] - room.left),
-        (dx, room.right - start[0]),
-        (-dy, start[1] - room.low),
-        (dy, room.high - start[1]),
-    ):
-        if step == 0.0:
-            if gap < 0.0:
-                return None
-        elif step < 0.0:
-            first = max(first, gap / step)
-        else:
-            last = min(last, gap / step)
-    if first >= last:
-        return None
-    return (
-        (start[0] + first * dx, start[1] + first * dy),
-        (start[0] + last * dx, start[1] + last * dy),
-    )
 
 
 def _mark(desk: Desk, row: int, column: int, *, across: int, down: int) -> None:
@@ -273,11 +245,14 @@ def _mark(desk: Desk, row: int, column: int, *, across: int, down: int) -> None:
     )
     for there, (x, y), name in sides:
         if there:
-            words = f"joins {name}"
-            places = [(x, y), (x, y + 9.0), (x, y - 9.0), (x + 30.0, y), (x - 30.0, y)]
-            desk.place(
-                [Text("text", (a, b - 0.36 * LETTER), words, LETTER, "middle") for a, b in places]
-            )
+            upright = y == room.middle[1]
+            steps = (0.0, 14.0, -14.0, 28.0, -28.0, 42.0, -42.0, 56.0, -56.0)
+            places = [(x, y + step) if upright else (x + step, y) for step in steps]
+            choices = [
+                Text("text", (a, b - 0.36 * LETTER), f"joins {name}", LETTER, "middle")
+                for a, b in places
+            ]
+            desk.place(choices)
     _title(desk)
 
 
@@ -288,22 +263,21 @@ def _cell(row: int, column: int) -> str:
 
 def _ruler(desk: Desk) -> None:
     """100 mm and 4 in, to be measured before the template is used."""
-    left, y = desk.body.left + 2.0, MARGIN + 27.5
-    _graduate(desk, (left, y), unit=10.0, count=10, name="100 mm")
-    start = left + 100.0 + 12.0 * LETTER * ADVANCE
-    inches = min(4, int((desk.body.right - 14.0 - start) / _INCH))
-    _graduate(desk, (start, y), unit=_INCH / 2, count=2 * inches, name=f"{inches} in")
+    left = desk.body.left + 2.0
+    _graduate(desk, (left, MARGIN + 28.5), unit=10.0, count=10, name="100 mm", up=1.0)
+    _graduate(desk, (left, MARGIN + 27.0), unit=_INCH / 2, count=8, name="4 in", up=-1.0)
 
 
-def _graduate(desk: Desk, start: Point, *, unit: float, count: int, name: str) -> None:
-    """A base line with a tick at every unit."""
+def _graduate(desk: Desk, start: Point, *, unit: float, count: int, name: str, up: float) -> None:
+    """A base line with a tick at every unit, above or below it."""
     x, y = start
     end = x + unit * count
     desk.scene.add(Path("ruler", ((x, y), (end, y))))
     for k in range(count + 1):
-        tall = 4.0 if k in (0, count) else 2.5
+        tall = up * (4.0 if k in (0, count) else 2.5)
         desk.scene.line("ruler", (x + unit * k, y), (x + unit * k, y + tall))
-    desk.letter(Text("text", (end + 1.5, y + 0.3), name, LETTER))
+    lift = 0.3 if up > 0 else -0.95 * LETTER
+    desk.letter(Text("text", (end + 1.5, y + lift), name, LETTER))
 
 
 def _strip(desk: Desk) -> None:

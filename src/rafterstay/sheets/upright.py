@@ -60,6 +60,7 @@ def draw_section(asked: Request) -> list[Desk]:
     view = _open(asked, title)
     _draw_cut(view, asked, opposite)
     _measure_section(view, asked)
+    _name_section(view, asked)
     _note_section(view, asked)
     return [view.desk]
 
@@ -131,6 +132,32 @@ def _draw_cut(view: _View, asked: Request, opposite: int | None) -> None:
     _tie_in_section(view, asked, chosen)
     axis = [(0.0, -0.1), (0.0, frame.rise + 0.25)]
     view.line("centre", axis)
+
+
+def _name_section(view: _View, asked: Request) -> None:
+    """The parts of leg 1, which lies to the right, by name."""
+    design = asked.design
+    frame, tie = design.frame, design.tie
+    bolt = _pair(_in_plane(asked, frame.nodes[[frame.bolts[0]]])[0])
+    named = [("tie bolt", bolt, 4.0)]
+    if tie.layout == "ring":
+        eye = _pair(_in_plane(asked, np.asarray(tie.ring_points)[[0]])[0])
+        named = [("ring", eye, 3.0), *named]
+        if tie.has_turnbuckles:
+            middle = ((eye[0] + bolt[0]) / 2, (eye[1] + bolt[1]) / 2)
+            named.insert(1, ("turnbuckle", middle, -4.0))
+    for words, point, away in named:
+        tip = view.at(*point)
+        # The bolt's name stands over the rafter, the others under the leg.
+        up = 1.0 if words == "tie bolt" else -1.0
+        start = tie.ply.depth * 600.0 / view.scale + 4.0 if up > 0 else 6.0
+        places = [
+            (tip[0] + side, tip[1] + way * (start + 4.0 * k))
+            for way in (up, -up)
+            for k in range(8)
+            for side in (away, -away, 3 * away)
+        ]
+        view.desk.point_out(tip, words, places)
 
 
 def _rafter(view: _View, foot: Floats, head: Floats, *, depth: float, tail: float) -> None:
@@ -242,27 +269,25 @@ def _measure_section(view: _View, asked: Request) -> None:
     """Hr, Hc, the run, and the height of the ring where it hangs elsewhere."""
     design = asked.design
     frame, tie = design.frame, design.tie
-    foot, head, bolt = _in_plane(
-        asked, frame.nodes[[frame.feet[0], frame.heads[0], frame.bolts[0]]]
-    )
+    foot, head = _in_plane(asked, frame.nodes[[frame.feet[0], frame.heads[0]]])
     clear = (design.job.rafter.tail + tie.ply.depth) * 1000.0 / view.scale
-    for name, top, out in (("Hc", bolt, 9.0 + clear), ("Hr", head, 18.0 + clear)):
-        rise = float(top[1] - foot[1])
+    # Hr to the right, Hc to the left where a rafter stands there: a short Hc has its figure past
+    # its end, where it would meet the lines of Hr.
+    other = 0 if frame.n % 2 else frame.n // 2
+    far_foot, far_bolt = _in_plane(asked, frame.nodes[[frame.feet[other], frame.bolts[other]]])
+    out = 9.0 + clear
+    heights = (
+        ("Hr", foot, head, -out),
+        ("Hc", far_foot, far_bolt, out if other else -out - 9.0),
+    )
+    for name, low_end, top, off in heights:
+        rise = float(top[1] - low_end[1])
         if rise <= 0.0:
             continue
-        start, end = view.at(*map(float, foot)), view.at(*map(float, top))
-        off = -(out)
+        start, end = view.at(*_pair(low_end)), view.at(*_pair(top))
+        words = f"{name} {asked.said(rise)}"
         view.desk.measure(
-            Dimension(
-                "dimension",
-                start,
-                end,
-                off,
-                f"{name} {asked.said(rise)}",
-                rise * 1000.0,
-                LETTER,
-                angle=90.0,
-            )
+            Dimension("dimension", start, end, off, words, rise * 1000.0, LETTER, angle=90.0)
         )
     low = -_WALL / 1000.0
     reach = float(foot[0])
@@ -391,10 +416,11 @@ def _measure_elevation(view: _View, asked: Request, left: float, right: float) -
             LETTER,
         )
     )
-    foot = view.at(left, 0.0)
-    for name, rise, off in (("Hc", design.tie.height, 9.0), ("Hr", design.frame.rise, 18.0)):
+    sides = (("Hr", design.frame.rise, left, 9.0), ("Hc", design.tie.height, right, -9.0))
+    for name, rise, side, off in sides:
         if rise <= 0.0:
             continue
+        foot = view.at(side, 0.0)
         top = (foot[0], foot[1] + rise * 1000.0 / view.scale)
         view.desk.measure(
             Dimension(
