@@ -265,6 +265,15 @@ def test_blanks_say_what_is_not_worked_out(text: str) -> None:
     assert squashed("What happens when a leg or the ring is lost is told under Scope") in text
 
 
+def test_a_pull_that_was_not_found_is_said_in_words() -> None:
+    weightless = designed("octagon")
+    assert not np.isfinite(weightless.forces.setting.lowered_pull).any()
+    said = " ".join(text_of(made(weightless).pdf).split())
+    assert "no figure: with the dead load the job states, no leg is drawn taut" in said
+    assert "none found" in said
+    assert "-- to --" not in said
+
+
 def test_hold_downs_are_listed() -> None:
     done = designed("pavilion")
     lifted = np.asarray(done.forces.foot_reaction).min(axis=0)

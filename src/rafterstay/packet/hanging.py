@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from rafterstay.core.cautions import cautions_for
-from rafterstay.core.quantities import show
+from rafterstay.core.quantities import System, show
 from rafterstay.packet.nouns import (
     Block,
     Column,
@@ -50,13 +50,9 @@ def hold_points(design: Designed) -> tuple[str, ...]:
 
 def raising_page(design: Designed) -> Page:
     """Hold points, raising order and the lowering of the prop."""
-    setting, system = design.forces.setting, design.job.show
+    system = design.job.show
     spread = show(float(np.max(design.forces.spread)), "length", system)
     limit = show(design.job.limits.spread, "length", system)
-    least, most = (
-        show(float(pull), "force", system)
-        for pull in (setting.lowered_pull.min(), setting.lowered_pull.max())
-    )
     blocks: list[Block] = [
         para("Raising plan, hold points, lowering the prop", "title"),
         para("Work stops at each hold point until it is ticked and initialled."),
@@ -82,7 +78,7 @@ def raising_page(design: Designed) -> Page:
         pairs(
             [
                 ("Before it is lowered", _prop_said(design)),
-                ("Legs then take", f"{least} to {most} each, roof bare"),
+                ("Legs then take", _taken_over(design)),
                 ("Spread, never above", f"{limit}; under full load {spread} are expected"),
             ],
             first=42,
@@ -103,11 +99,24 @@ def raising_page(design: Designed) -> Page:
     return Page(tuple(blocks))
 
 
+def _taken_over(design: Designed) -> str:
+    """What the legs pull once the prop is out; nothing keeps them taut under a weightless roof."""
+    pulls, system = design.forces.setting.lowered_pull, design.job.show
+    if not np.isfinite(pulls).all():
+        return "no figure: with the dead load the job states, no leg is drawn taut"
+    least, most = (show(float(pull), "force", system) for pull in (pulls.min(), pulls.max()))
+    return f"{least} to {most} each, roof bare"
+
+
 def _prop_said(design: Designed) -> str:
     force = design.forces.setting.prop_force
     if force <= 0.5:
         return "the prop carries nothing while the legs are set"
     return f"the prop carries {show(force, 'force', design.job.show)} of the bare roof"
+
+
+def _figure(pull: float, system: System) -> str:
+    return show(pull, "force", system) if np.isfinite(pull) else "none found"
 
 
 def tension_page(design: Designed) -> Page:
@@ -117,7 +126,7 @@ def tension_page(design: Designed) -> Page:
         (
             str(leg + 1),
             show(float(setting.leg_pull[leg]), "force", system),
-            show(float(setting.lowered_pull[leg]), "force", system),
+            _figure(float(setting.lowered_pull[leg]), system),
             *[""] * 6,
         )
         for leg in range(design.tie.n)

@@ -282,7 +282,7 @@ def _measured(design: Designed, built: AsBuilt) -> Iterable[Block]:
         Column("East", "right", 1),
         Column("North", "right", 1),
         Column("Up", "right", 1),
-        Column("", "left", 1),
+        Column("Within", "left", 1),
     ]
     yield ruled(columns, rows)
     yield heading("Legs, bolt to ring, as the frame stands")

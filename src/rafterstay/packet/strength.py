@@ -85,8 +85,9 @@ def _free_body(design: Designed) -> list[Block]:
         blocks += [
             heading("The pull of the hardest leg by hand"),
             para(
-                "Moments about the foot of the hip, on the roof as drawn. The last two lines "
-                "must agree; how far the pull grows as the roof sinks is the check hub-drop."
+                "Moments about the foot of the hip, before the roof sinks. The last two lines must "
+                "agree; of a frame as measured to about a hundredth, because crooked hips lean on "
+                "one another. How far the pull grows as the roof sinks is the check hub-drop."
             ),
             {"kind": "working", "lines": working_rows(lines)},
         ]
