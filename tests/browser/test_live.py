@@ -74,15 +74,31 @@ def test_a_fault_is_told_beside_the_field_and_in_the_summary(
 
 
 def test_a_roof_without_an_answer_looks_stale(visit: Begin, served: Run, mine: str) -> None:
-    page = visit().open(f"/jobs/{mine}")
+    """A roof so flat that it falls through has no figures: those of before must look it."""
+    page = visit().open(f"/jobs/{mine}?at=rafter")
     settled(page)
-    page.get_by_role("link", name="Ring", exact=True).click()
-    page.wait_for_selector("#q-ring_radius")
+    verdict = page.locator("#verdict").inner_text()
+    before = page.locator("#figures dd").all_inner_texts()
+    answer(page, "rise", "14 in")
+    page.wait_for_selector("#sheet.stale")
+    assert page.locator("#summary").inner_text().upper() == "NO ANSWER FOR THIS DRAWING"
+    assert re.search(r"ST-00\d", page.locator(".summary").inner_text())
+    assert "those of the drawing before" in page.locator(".summary").inner_text()
+    assert page.locator("#verdict").inner_text() == "No answer yet" != verdict
+    assert "before your change" in page.locator(".block .so-far").first.inner_text()
+    style = "one => getComputedStyle(one).fontStyle"
+    assert page.locator("#figures dd").first.evaluate(style) == "italic"
+    assert page.locator(".weakest .check p").first.evaluate(style) == "italic"
+    assert (
+        page.locator("svg#plan .far").first.evaluate("one => getComputedStyle(one).opacity") < "1"
+    )
+    text = (served.folder / mine / "job.toml").read_text(encoding="utf-8")
+    assert '"14 in"' in text  # what was answered is kept, answer or not
+    page.get_by_role("button", name="Undo").click()
+    page.wait_for_selector("#sheet:not(.stale)")
     settled(page)
-    # A ring larger than the place for it is refused when the answer is sought or the file read.
-    answer(page, "ring_radius", "9 ft")
-    page.wait_for_selector(".summary")
-    assert "must be" in page.locator(".summary").inner_text()
+    assert page.locator("#figures dd").all_inner_texts()[:-1] == before[:-1]
+    assert page.locator("#verdict").inner_text() == verdict
 
 
 def test_undo_goes_back_a_step_at_a_time(visit: Begin, served: Run, mine: str) -> None:

@@ -48,6 +48,9 @@ def test_axe_finds_nothing(visit: Begin, served: Run, mine: str, width: int, sch
         "/jobs/octagon",
         f"/jobs/{name}/ask",
         "/jobs/octagon/working/bolt-yield",
+        "/jobs/gable-workshop?at=hub",
+        "/jobs/bandstand?at=leg-2",
+        "/jobs/pavilion?at=leg-1",
     ):
         page.goto(served.site + path)
         require_accessible(page)
@@ -63,7 +66,18 @@ def test_axe_finds_nothing(visit: Begin, served: Run, mine: str, width: int, sch
 
 
 @pytest.mark.parametrize(
-    "path", ["/", "/jobs/octagon", "/jobs/octagon?at=leg-3", "/jobs/sixteen", "/jobs/forty"]
+    "path",
+    [
+        "/",
+        "/jobs/octagon",
+        "/jobs/octagon?at=leg-3",
+        "/jobs/octagon?at=ring",
+        "/jobs/gable-workshop?at=rafter",
+        "/jobs/bandstand?at=leg-2",
+        "/jobs/pavilion?at=wall",
+        "/jobs/sixteen",
+        "/jobs/forty",
+    ],
 )
 def test_targets_fit_a_thumb_and_nothing_scrolls_sideways(
     visit: Begin, served: Run, path: str
