@@ -87,7 +87,8 @@ def serve(
 def _bind(port: int | None) -> socket.socket:
     """A socket of this machine's own address; of any free port where the usual one is taken."""
     for wanted in (PORT, 0) if port is None else (port,):
-        listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        # Named as TCP, so that asyncio sends every answer at once instead of gathering packets.
+        listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             listening.bind(("127.0.0.1", wanted))
