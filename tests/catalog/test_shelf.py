@@ -59,6 +59,15 @@ def test_open_less_closed_is_the_take_up_of_the_name(sheet: str) -> None:
         assert travel == pytest.approx(row.values["take_up"], abs=0.5e-3)
 
 
+@pytest.mark.parametrize("take_up", [9, 12])
+def test_a_body_of_more_take_up_is_longer_by_the_difference(take_up: int) -> None:
+    short = catalog.find("turnbuckle", "jaw-jaw 1/2 in x 6 in")
+    body = catalog.find("turnbuckle", f"jaw-jaw 1/2 in x {take_up} in")
+    assert body.closed - short.closed == pytest.approx((take_up - 6) * INCH, abs=0.1e-3)
+    assert (body.length_source.obtained, body.length_source.confidence) == ("computed", 85)
+    assert (body.working_load, body.pin) == (short.working_load, short.pin)
+
+
 def test_what_the_sheet_does_not_say_stays_out() -> None:
     assert catalog.find("turnbuckle", "jaw-jaw 3/8 in x 6 in").pin is None
     assert catalog.find("shackle", "anchor 7/16 in").inside_width is None

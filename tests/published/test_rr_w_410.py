@@ -1,7 +1,7 @@
 """Federal Specification RR-W-410, Wire Rope and Strand; commercial table of small 7x7 cord.
 
 3/16 in galvanized read on a rigging shop's page; the others are values from memory, 92 %
-(galvanized), 90 % (stainless) and 88 % (weights).
+(galvanized), 90 % (stainless), 82 to 88 % (sizes seldom kept) and 88 % (weights).
 """
 
 from __future__ import annotations
@@ -17,6 +17,14 @@ from tests.published.printed import Row, require_agreement
 SOURCE = Source("Federal Specification RR-W-410", "", "7x7 cord", "memory", 88)
 STRENGTHS = (
     ("galvanized 1/8 in", "1700", "memory", 92),
+    ("galvanized 5/32 in", "2600", "memory", 88),
+    ("galvanized 7/32 in", "4800", "memory", 88),
+    ("galvanized 5/16 in", "9200", "memory", 82),
+    ("galvanized 3/8 in", "13100", "memory", 82),
+    ("stainless 5/32 in", "2400", "memory", 82),
+    ("stainless 7/32 in", "4800", "memory", 82),
+    ("stainless 5/16 in", "9000", "memory", 82),
+    ("stainless 3/8 in", "12000", "memory", 82),
     ("galvanized 3/16 in", "3700", "read", 97),
     ("galvanized 1/4 in", "6100", "memory", 92),
     ("stainless 1/8 in", "1700", "memory", 90),
@@ -44,7 +52,15 @@ ROWS = (
             serves="catalog.rope mass 7x7",
             computed=partial(mass, f"7x7 galvanized {size} in", POUND / (12000 * INCH)),
         )
-        for size, text in (("1/8", "28.5"), ("3/16", "62"), ("1/4", "106"))
+        for size, text in (
+            ("1/8", "28.5"),
+            ("5/32", "43"),
+            ("3/16", "62"),
+            ("7/32", "83"),
+            ("1/4", "106"),
+            ("5/16", "167"),
+            ("3/8", "236"),
+        )
     ),
 )
 

@@ -211,6 +211,7 @@ def _ropes() -> Iterable[Rope]:
         "rope_strength_iwrc",
         "rope_metric_7x19",
         "rope_metric_en",
+        "rope_metric_stainless",
     ):
         for row in table(TABLES, file):
             lay, finish = row.printed["lay"], row.printed["finish"]
