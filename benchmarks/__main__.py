@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from benchmarks import page, sizing, statics, survey
+from benchmarks import page, sizing, statics, survey, tuning
 
 __all__: list[str] = []
 
 
 def main() -> None:
-    for part in (statics, survey, sizing, page):
+    for part in (statics, survey, sizing, tuning, page):
         part.main()
 
 

@@ -96,9 +96,11 @@ def all_at_once(
 def one_table(
     found: Builds, model: Model, random: np.random.Generator, *, rounds: int = 2
 ) -> Outcome:
-    """The program: read all, make the first visit, read four legs again, follow the table.
+    """The program: read all, follow the table; the second round reads all again.
 
-    The first visit is the test turn that calibrates the frame. The second round reads all again.
+    On a rope ring the first visit is the test turn that calibrates the frame: four legs are read
+    again after it. On a stiff ring a whole first visit may leave its neighbours slack, which
+    tells little, so the table is followed as it is.
     """
     target, b = float(model.tie.target), len(found.leg)
     at_best = best(found, target)
@@ -108,9 +110,10 @@ def one_table(
         going = [k for k in range(b) if not (number and good[k, number - 1])]
         used[going] += 1
         orders = {k: _advised(found, k, model, random, known[k], None) for k in going}
-        first = {k: order[:1] for k, order in orders.items()}
+        test = 1 if found.ring != "welded" else model.tie.n * AGAIN
+        first = {k: order[:test] for k, order in orders.items()}
         _follow(found, first, known)
-        again = {k: order for k, order in orders.items() if len(order) > 1}
+        again = {k: order for k, order in orders.items() if len(order) > test}
         rest = {}
         for k, order in again.items():
             n, leg = model.tie.n, order[0][0]

@@ -40,7 +40,7 @@ def advise(model: Model, readings: Sequence[Reading], *, goal: Goal, prior: Prio
     Raises:
         NotConverged: TU-030 nothing holds the tie as it was read.
 
-    Limits: docs/theory/tuning.md section 9.
+    Limits: docs/theory/tuning.md section 10.
     Source: docs/theory/tuning.md
     """
     known = estimate(model, readings, prior)

@@ -10,6 +10,7 @@ from typing import Final
 
 import numpy as np
 
+from rafterstay.core.errors import Mechanism, NotConverged
 from rafterstay.roof.frame import Floats
 from rafterstay.tuning.model import Model, Stand
 from rafterstay.tuning.nouns import Goal, Trade
@@ -18,6 +19,7 @@ from rafterstay.tuning.seen import level_rows, ring_centre, shift_rows
 __all__ = ["Aim", "Reached", "aim_at", "moving", "trades"]
 
 MOST_STEPS: Final = 12
+LEAST_SHARE: Final = 1e-3  # of a step that is tried [-]
 SHAPE: Final = 0.2  # how much a crooked ring counts beside pulls and centre [-]
 FIRM: Final = 1e-4  # what turns that change nothing cost, so that they are not made [-]
 WORTH: Final = 0.5  # of a tolerance: less than that is no trade [-]
@@ -164,12 +166,17 @@ def aim_at(aim: Aim, *, pull: float = 1.0, shape: float = SHAPE, near: Stand) ->
             table = np.concatenate([table, more @ slopes * shape])
         normal = table.T @ table + FIRM * np.eye(n)
         step = -np.linalg.solve(normal, table.T @ off + FIRM * turns)
-        share = 1.0
-        while True:
-            ahead = look(turns + share * step, stand)
-            if ahead[2] <= cost * (1 + 1e-9) + 1e-12 or share < 1e-2:
-                break
-            share /= 3.0
+        share, ahead = 1.0, None
+        while ahead is None and share > LEAST_SHARE:
+            try:
+                ahead = look(turns + share * step, stand)
+            except (Mechanism, NotConverged):
+                ahead = None  # nothing holds the tie so far on
+            if ahead is not None and ahead[2] > cost * (1 + 1e-9) + 1e-12:
+                ahead = None
+            share = share if ahead is not None else share / 3.0
+        if ahead is None:
+            break
         turns = turns + share * step
         stand, off, cost = ahead
         if np.abs(share * step).max() < 2e-4:

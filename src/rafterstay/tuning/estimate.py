@@ -6,7 +6,7 @@ Weighted non-linear least squares on the full model. docs/theory/tuning.md secti
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -30,6 +30,8 @@ MOST_TRIES: Final = 8
 WITHIN: Final = (0.5, 2.0)  # of the target: so near, the drawing is near enough [-]
 NEAR: Final = 0.1  # of the mean pull, to begin with [-]
 NEAREST: Final = 1e-3  # [m] beyond what straight legs would ask
+SLACK: Final = 0.25  # of the usual pull: a leg that reads less hangs nearly slack [-]
+SAG: Final = 0.10  # of the usual pull: how well such a leg is known, common practice [-]
 CHECKED: Final = 0.03  # share of a slip that must show before a reading can be judged [-]
 WARMTH: Final = 30.0  # [K] of the air's temperature before it is read
 
@@ -129,7 +131,8 @@ class _Task:
     def __init__(self, model: Model, readings: Sequence[Reading], prior: Prior) -> None:
         self.model, self.travel = model, travel_of(model)
         self.turned = tuple(one for one in readings if one.what == "turned")
-        self.readings = tuple(one for one in readings if one.what != "turned")
+        said = [one for one in readings if one.what != "turned"]
+        self.readings = tuple(_eased(one, float(model.tie.target), said) for one in said)
         stages = 1 + max((one.stage for one in readings), default=0)
         self.unknowns = Unknowns(model.layout, stages, self.turned)
         self.maps = [self.unknowns.map(k, self.travel) for k in range(stages)]
@@ -253,6 +256,16 @@ class _Task:
         row = self.maps[one.stage][one.where - 1].copy()
         row[: lay.n] = 0.0
         return np.asarray(row)
+
+
+def _eased(one: Reading, target: float, readings: Sequence[Reading]) -> Reading:
+    """A nearly slack leg: what it pulls is its own sag's, and known no finer than that."""
+    if one.what != "pull":
+        return one
+    usual = max(target, float(np.median([each.value for each in readings if each.what == "pull"])))
+    if one.value >= SLACK * usual:
+        return one
+    return replace(one, sigma=max(one.sigma, SAG * usual))
 
 
 def _before(unknowns: Unknowns, prior: Prior, warmed: set[int]) -> tuple[Floats, Floats]:
