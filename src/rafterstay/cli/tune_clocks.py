@@ -56,7 +56,6 @@ def clock_picture(done: Tuned) -> str:
 def _clock(step: Step, visit: int, left: float, top: float) -> list[str]:
     x, y = left + _CELL[0] / 2, top + 74.0
     part = abs(step.turns) % 1.0
-    whole = int(abs(step.turns) + 1e-9)
     drawn = [
         f'<circle cx="{x:g}" cy="{y:g}" r="{_RADIUS:g}" fill="white" stroke="black"/>',
         _swept(x, y, part),
@@ -64,9 +63,6 @@ def _clock(step: Step, visit: int, left: float, top: float) -> list[str]:
         _pointer(x, y, 0.0, 1.5),
         _pointer(x, y, part, 4.0),
     ]
-    if whole:
-        times = f"{whole} time{'s' if whole > 1 else ''} round"
-        drawn.append(_text(x, y + 20, times + (", then" if part > 1e-9 else ""), 12))
     said = f"{way(step.turns)} {fraction(step.turns)}"
     return [
         *drawn,
