@@ -66,7 +66,7 @@ def _reading_room() -> tuple[str, Design]:
 
 
 def _plan(done: Design) -> str:
-    from rafterstay.sheets.plan import draw_plan
     from rafterstay.sheets.as_svg import to_svg
+    from rafterstay.sheets.plan import draw_plan
 
     return to_svg(draw_plan(done))
