@@ -53,6 +53,7 @@ function show(page, sent = []) {
   }
   const focused = document.activeElement;
   const held = focused && focused.id;
+  const place = placeOf(focused);
   const range = focused && focused.tagName === "INPUT" ? [focused.selectionStart, focused.selectionEnd] : null;
   const opened = [...document.querySelectorAll("details[open]")].map((one) => one.id);
   const turning = document.querySelector("#turn[open] canvas");
@@ -64,12 +65,28 @@ function show(page, sent = []) {
   }
   dress();
   if (turning) document.getElementById("turn").open = true;
-  const again = held && document.getElementById(held);
+  const again = (held && document.getElementById(held)) || stopAt(place);
   if (again && again !== document.activeElement) {
     again.focus({ preventScroll: true });
     if (range && range[0] !== null && again.setSelectionRange) again.setSelectionRange(...range);
   }
   document.title = page.title;
+}
+
+const stops = () => [...sheet().querySelectorAll("a[href], button, input, select, summary, [tabindex]")];
+
+// What has no id keeps its place by the last stop of the keyboard before it that has one.
+function placeOf(stop) {
+  const all = stops();
+  const at = all.indexOf(stop);
+  for (let back = 0; at - back >= 0; back++) if (all[at - back].id) return [all[at - back].id, back];
+  return null;
+}
+
+function stopAt(place) {
+  const all = stops();
+  const from = place ? all.findIndex((one) => one.id === place[0]) : -1;
+  return from < 0 ? undefined : all[from + place[1]];
 }
 
 function dress() {

@@ -8,6 +8,7 @@ export function offerThumbs(sheet) {
   for (const field of sheet.querySelectorAll("input[data-length]")) {
     const button = document.createElement("button");
     button.type = "button";
+    button.id = field.id + "-thumb";
     button.className = "thumb";
     button.textContent = "ft in";
     button.setAttribute("aria-expanded", "false");
