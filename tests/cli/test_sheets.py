@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import io
 from pathlib import Path
 
@@ -100,3 +101,19 @@ def test_the_frame_as_it_stands(tmp_path: Path) -> None:
     said = document(done)
     assert said["geometry"] == "measured"
     assert b"as measured" in (tmp_path / "out" / "01-plan.svg").read_bytes()
+
+
+def test_settings_read_as_in_the_cut_list(tmp_path: Path) -> None:
+    """Never set wider than the list says: down to the sixteenth, on sheet and ladder card."""
+    room = str(EXAMPLES / "reading-room.toml")
+    sixteenth = 0.0254 / 16
+    bodies = document(run("cut", room, "--json"))["turnbuckles"]
+    (opening,) = {round(body["set_m"] / sixteenth, 6) for body in bodies}
+    down = int(opening)
+    assert opening - down > 0.5  # the nearest sixteenth would be the next one
+    shown = f"{down // 192}'-{down % 192 // 16} {down % 16}/16\""
+    assert shown in run("cut", room).stdout
+    run("sheets", room, "-o", str(tmp_path / "out"))
+    for name in ("turnbuckle", "card-3"):
+        (path,) = (tmp_path / "out").glob(f"*-{name}.svg")
+        assert shown in html.unescape(path.read_text(encoding="utf-8")), name

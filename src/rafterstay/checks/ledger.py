@@ -6,7 +6,7 @@ import math
 from decimal import Decimal
 from typing import Final, Literal
 
-from rafterstay.core.quantities import Rounding, System, parse, show
+from rafterstay.core.quantities import System, parse, show
 from rafterstay.core.working import Line
 
 __all__ = ["Kind", "Ledger"]
@@ -114,17 +114,14 @@ class Ledger:
         unit, size = _UNITS[self.system][kind]
         self._add(Line(symbol, formula, numbers.format_map(self._figures), value / size, unit))
 
-    def said(
-        self, value: float, kind: Literal["force", "length", "stress"], rounding: Rounding
-    ) -> str:
-        """Tell a figure within a sentence, in the user's units.
+    def said(self, value: float, kind: Literal["force", "length", "stress"]) -> str:
+        """Tell a figure within a sentence as every table of results shows it.
 
         Args:
             value: In SI. [N, m or Pa]
             kind: What it is.
-            rounding: Demands go up, capacities down.
         """
-        return show(value, kind, self.system, rounding=rounding)
+        return show(value, kind, self.system)
 
     def _add(self, line: Line) -> None:
         figure = _figure(line.value)

@@ -71,7 +71,7 @@ def _settings(asked: Request) -> list[Desk]:
     if asked.cut is None or not asked.design.tie.has_turnbuckles:
         return []
     rows = [
-        [str(body.leg), asked.said(body.opening), asked.said(body.expected)]
+        [str(body.leg), asked.said(body.opening, rounding="down"), asked.said(body.expected)]
         for body in asked.cut.bodies
     ]
     heads = (

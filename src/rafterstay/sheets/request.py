@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rafterstay.core.quantities import Dimension, show
+from rafterstay.core.quantities import Dimension, Rounding, show
 from rafterstay.sheets.desk import Desk, Stamp
 from rafterstay.sheets.nouns import Paper
 from rafterstay.sheets.summary import Designed
@@ -61,14 +61,17 @@ class Request:
             scale_words=scale_words,
         )
 
-    def said(self, value: float, dimension: Dimension = "length") -> str:
+    def said(
+        self, value: float, dimension: Dimension = "length", rounding: Rounding = "near"
+    ) -> str:
         """A figure as the job shows it.
 
         Args:
             value: In SI. [SI]
             dimension: Of the figure.
+            rounding: To which side.
 
         Returns:
             With its unit.
         """
-        return show(value, dimension, self.design.job.show)
+        return show(value, dimension, self.design.job.show, rounding=rounding)

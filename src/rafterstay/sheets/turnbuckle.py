@@ -87,7 +87,7 @@ def _rows(asked: Request) -> list[tuple[str, str, str]]:
     if asked.cut is None:
         return []
     return [
-        (str(body.leg), asked.said(body.opening), asked.said(body.expected))
+        (str(body.leg), asked.said(body.opening, rounding="down"), asked.said(body.expected))
         for body in asked.cut.bodies
     ]
 
@@ -134,7 +134,7 @@ def _draw_body(desk: Desk, asked: Request, start: Point, scale: float) -> None:
             (x, low),
             (x + long, low),
             -9.0,
-            f"set {asked.said(opening)}",
+            f"set {asked.said(opening, rounding='down')}",
             opening * 1000.0,
             LETTER,
         )
@@ -163,7 +163,7 @@ def _draw_stops(desk: Desk, asked: Request, start: Point, scale: float) -> None:
         at = x + value * per
         tall = 3.5 if "stop" in name else 2.2
         scene.line("outline" if "stop" in name else "thin", (at, y - tall), (at, y + tall))
-        words = f"{name} {asked.said(value)}"
+        words = f"{name} {asked.said(value, rounding='down' if name == 'set' else 'near')}"
         way = 1.0 if "stop" in name else -1.0
         places = [
             (at + side * 4.0, y + way * (9.0 + 5.5 * k)) for k in range(6) for side in (-1, 1)

@@ -140,16 +140,16 @@ def bolt_yield(asked: Asked) -> Check:
         "force",
     )
     ledger.line("u", "T / Z_allowed", "{T} / {Z_allowed}", worst.value / capacity, "-")
-    clear = ledger.said(bolt.far, "length", "near")
+    clear = ledger.said(bolt.far, "length")
     return judged(
         "bolt-yield",
         demand=worst.value,
         capacity=capacity if tie.plies >= 2 else None,
         unit="N",
         why=(
-            f"Leg {worst.leg} pulls {ledger.said(worst.value, 'force', 'up')} on its bolt; with "
+            f"Leg {worst.leg} pulls {ledger.said(worst.value, 'force')} on its bolt; with "
             f"up to {clear} clear beside the eye the bolt and the wood take "
-            f"{ledger.said(capacity, 'force', 'down')}. Plies closer to the eye help most, then "
+            f"{ledger.said(capacity, 'force')}. Plies closer to the eye help most, then "
             "a thicker bolt."
         ),
         sources=(
@@ -210,8 +210,8 @@ def bolt_steel(asked: Asked) -> Check:
         capacity=capacity,
         unit="N",
         why=(
-            f"Leg {worst.leg} pulls {ledger.said(worst.value, 'force', 'up')}; the bolt's steel "
-            f"takes {ledger.said(capacity, 'force', 'down')} in shear (its bending is in "
+            f"Leg {worst.leg} pulls {ledger.said(worst.value, 'force')}; the bolt's steel "
+            f"takes {ledger.said(capacity, 'force')} in shear (its bending is in "
             "bolt-yield). A thicker bolt would help."
         ),
         sources=(steel.SOURCE, steel.GRIP_SOURCE, bolt.shear_source),

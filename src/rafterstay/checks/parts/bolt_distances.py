@@ -94,10 +94,10 @@ def bolt_distances(asked: Asked) -> Check:
     ledger.line("full", "lower end without reduction, 4 D", "4 * {D}", ends.away.full, "length")
     where, least, available = max(made, key=lambda each: each[1] / each[2])
     why = (
-        f"Tightest is {where}: {ledger.said(available, 'length', 'down')} from the bolt where "
-        f"{ledger.said(least, 'length', 'up')} is the least."
+        f"Tightest is {where}: {ledger.said(available, 'length')} from the bolt where "
+        f"{ledger.said(least, 'length')} is the least."
     )
-    tail = ledger.said(ends.away.full - ends.foot, "length", "up")
+    tail = ledger.said(ends.away.full - ends.foot, "length")
     return judged(
         "bolt-distances",
         demand=least,

@@ -100,8 +100,8 @@ def eye_fit(asked: Asked) -> Check:
         capacity=1.0,
         unit="1",
         why=(
-            f"Tightest is {worst.what}: {ledger.said(worst.part, 'length', 'up')} where there is "
-            f"{ledger.said(worst.room, 'length', 'down')}. {remedy}"
+            f"Tightest is {worst.what}: {ledger.said(worst.part, 'length')} where there is "
+            f"{ledger.said(worst.room, 'length')}. {remedy}"
         ),
         sources=tuple(sources),
         working=ledger.lines,

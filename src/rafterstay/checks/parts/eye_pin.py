@@ -64,8 +64,8 @@ def eye_pin(asked: Asked) -> Check:
         unit="m",
         why=(
             f"The thinnest pin in an eye is the {name}, "
-            f"{ledger.said(thinnest, 'length', 'down')}; under the rope's own "
-            f"{ledger.said(tie.rope.diameter, 'length', 'up')} it would pull the thimble out of "
+            f"{ledger.said(thinnest, 'length')}; under the rope's own "
+            f"{ledger.said(tie.rope.diameter, 'length')} it would pull the thimble out of "
             "shape. A larger turnbuckle would help."
         ),
         sources=tuple(sources),
@@ -120,8 +120,8 @@ def shackle_load(asked: Asked) -> Check | None:
         capacity=capacity,
         unit="N",
         why=(
-            f"Leg {worst.leg} pulls {ledger.said(worst.value, 'force', 'up')}; the shackle may "
-            f"take {ledger.said(capacity, 'force', 'down')} from that side. A larger shackle "
+            f"Leg {worst.leg} pulls {ledger.said(worst.value, 'force')}; the shackle may "
+            f"take {ledger.said(capacity, 'force')} from that side. A larger shackle "
             "would help."
         ),
         sources=(shackle.source, SIDE),

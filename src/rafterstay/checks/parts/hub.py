@@ -133,8 +133,8 @@ def hub_bearing(asked: Asked) -> Check:
             capacity=edge,
             unit="m",
             why=(
-                f"The push of head {worst.leg} falls {ledger.said(off, 'length', 'up')} off the "
-                f"middle of its face, which ends at {ledger.said(edge, 'length', 'down')}: the "
+                f"The push of head {worst.leg} falls {ledger.said(off, 'length')} off the "
+                f"middle of its face, which ends at {ledger.said(edge, 'length')}: the "
                 "head would roll off the hub. A deeper ply or a smaller hub would help."
             ),
             sources=(CONTACT, *sources_of(asked)),
@@ -152,8 +152,8 @@ def hub_bearing(asked: Asked) -> Check:
         capacity=capacity,
         unit="Pa",
         why=(
-            f"Head {worst.leg} presses {ledger.said(pressed, 'stress', 'up')} on the hub at its "
-            f"edge; the wood takes {ledger.said(capacity, 'stress', 'down')}. Deeper plies would "
+            f"Head {worst.leg} presses {ledger.said(pressed, 'stress')} on the hub at its "
+            f"edge; the wood takes {ledger.said(capacity, 'stress')}. Deeper plies would "
             "help."
         ),
         sources=(PRESSED, CONTACT, *sources_of(asked)),
@@ -221,7 +221,7 @@ def hub_drop(asked: Asked) -> Check:
         capacity=MOST_GROWTH,
         unit="1",
         why=(
-            f"The hub sinks {ledger.said(drop, 'length', 'up')} in {worst.state.id}, which "
+            f"The hub sinks {ledger.said(drop, 'length')} in {worst.state.id}, which "
             f"raises a pull by {100.0 * worst.value:.1f} %; over {100.0 * MOST_GROWTH:.0f} % the "
             "roof is too flat for its ropes. A stiffer rope, a lower tie or more rise would help."
         ),

@@ -110,8 +110,8 @@ def _movement(
         capacity=limit,
         unit="m",
         why=(
-            f"The {what} is {ledger.said(demand, 'length', 'up')}; "
-            f"{ledger.said(limit, 'length', 'down')} is the limit. {remedy}"
+            f"The {what} is {ledger.said(demand, 'length')}; "
+            f"{ledger.said(limit, 'length')} is the limit. {remedy}"
         ),
         sources=(stated_in_job(key),),
         working=ledger.lines,
@@ -157,8 +157,8 @@ def leg_slack(asked: Asked) -> Check:
         capacity=may_lose,
         unit="N",
         why=(
-            f"The least pull is leg {worst.leg}'s {ledger.said(least, 'force', 'down')} against "
-            f"{ledger.said(reference, 'force', 'near')}, {place}; under a tenth of "
+            f"The least pull is leg {worst.leg}'s {ledger.said(least, 'force')} against "
+            f"{ledger.said(reference, 'force')}, {place}; under a tenth of "
             "that a leg hangs slack. More pull at setting would help."
         ),
         sources=(SLACK_SOURCE, stated_in_job("pretension.target")),

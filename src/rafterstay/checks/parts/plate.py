@@ -133,8 +133,8 @@ def _judge(
             unit="N",
             why=(
                 "Rafters between those the tie holds bend the plate sideways by "
-                f"{ledger.said(push * span, 'force', 'up')} over "
-                f"{ledger.said(span, 'length', 'near')}; state support.plate_ply."
+                f"{ledger.said(push * span, 'force')} over "
+                f"{ledger.said(span, 'length')}; state support.plate_ply."
             ),
             sources=(source, stated_in_job("support.plate_ply")),
             working=ledger.lines,
@@ -161,8 +161,8 @@ def _judge(
         unit="Pa",
         why=(
             "Rafters between those the tie holds bend the plate sideways over "
-            f"{ledger.said(span, 'length', 'near')}: {ledger.said(stress, 'stress', 'up')} where "
-            f"it takes {ledger.said(capacity, 'stress', 'down')}. Closer ties or a wider plate "
+            f"{ledger.said(span, 'length')}: {ledger.said(stress, 'stress')} where "
+            f"it takes {ledger.said(capacity, 'stress')}. Closer ties or a wider plate "
             "would help."
         ),
         sources=(source, stated_in_job("support.plate_ply"), *sources_of(flat)),

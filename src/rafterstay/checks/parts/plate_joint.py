@@ -46,8 +46,8 @@ def plate_joint(asked: Asked) -> Check | None:
         capacity=capacity,
         unit="N",
         why=(
-            f"The joints of the plate pull up to {ledger.said(demand, 'force', 'up')} "
-            f"({place}) and may pull {ledger.said(capacity, 'force', 'down')}."
+            f"The joints of the plate pull up to {ledger.said(demand, 'force')} "
+            f"({place}) and may pull {ledger.said(capacity, 'force')}."
             f"{_beside(asked, ledger, worst.row, worst.leg)} Stronger joints, a stiffer tie, or a "
             'plate that is not counted on (plate = "jointed") would help.'
         ),
@@ -87,4 +87,4 @@ def _beside(asked: Asked, ledger: Ledger, row: int, side: int) -> str:
     if asked.tie.layout != "band":
         return ""
     pull = float(asked.forces.leg_pull[row, side - 1])
-    return f" The band beside it holds {ledger.said(pull, 'force', 'near')} in that state."
+    return f" The band beside it holds {ledger.said(pull, 'force')} in that state."

@@ -82,8 +82,8 @@ def ply_buckling(asked: Asked) -> Check:
     ledger.line("u_3", "l_2 / (50 d)", "{l_2} / (50 * {d})", deep, "-")
     used = max(worst.value / capacity, slenderness, deep)
     ledger.line("u", "max(u_1, u_2, u_3)", "max({u_1}, {u_2}, {u_3})", used, "-")
-    said = ledger.said(worst.value, "force", "up")
-    gives = ledger.said(capacity, "force", "down")
+    said = ledger.said(worst.value, "force")
+    gives = ledger.said(capacity, "force")
     return judged(
         "ply-buckling",
         demand=used,
@@ -91,7 +91,7 @@ def ply_buckling(asked: Asked) -> Check:
         unit="1",
         why=(
             f"One ply of hip {worst.leg} is pressed with {said} and buckles sideways at no less "
-            f"than {gives}; it is held every {ledger.said(wood.held, 'length', 'up')}, which is "
+            f"than {gives}; it is held every {ledger.said(wood.held, 'length')}, which is "
             f"{wood.held / wood.thickness:.0f} times its thickness where {most:.0f} is the most. "
             "Braces closer together would help."
         ),
@@ -125,8 +125,8 @@ def ply_blocks(asked: Asked) -> Check:
         capacity=capacity,
         unit="m",
         why=(
-            f"Blocks stand every {ledger.said(spacing, 'length', 'up')}; "
-            f"{ledger.said(capacity, 'length', 'down')} is the most that keeps the plies side by "
+            f"Blocks stand every {ledger.said(spacing, 'length')}; "
+            f"{ledger.said(capacity, 'length')} is the most that keeps the plies side by "
             "side. Blocks closer together would help; put one on each side of the tie bolt."
         ),
         sources=(

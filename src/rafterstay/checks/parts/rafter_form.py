@@ -97,8 +97,8 @@ def rafter_deflection(asked: Asked) -> Check:
         capacity=capacity,
         unit="m",
         why=(
-            f"Hip {worst.leg} bends {ledger.said(demand, 'length', 'up')} {beyond}; "
-            f"{ledger.said(capacity, 'length', 'down')} is the limit, its length over "
+            f"Hip {worst.leg} bends {ledger.said(demand, 'length')} {beyond}; "
+            f"{ledger.said(capacity, 'length')} is the limit, its length over "
             f"{share:.0f}. A deeper ply would help."
         ),
         sources=(DEFLECTION, *sources_of(asked)),
@@ -127,11 +127,11 @@ def rafter_hole(asked: Asked) -> Check:
     edge = allowed.hole_edge / left >= hole / allowed.hole
     demand, capacity = (allowed.hole_edge, left) if edge else (hole, allowed.hole)
     said = (
-        f"Boring at mid depth leaves {ledger.said(left, 'length', 'down')} of wood above and "
-        f"below; the code asks for {ledger.said(allowed.hole_edge, 'length', 'up')}."
+        f"Boring at mid depth leaves {ledger.said(left, 'length')} of wood above and "
+        f"below; the code asks for {ledger.said(allowed.hole_edge, 'length')}."
         if edge
-        else f"The hole is {ledger.said(hole, 'length', 'up')}; the code allows "
-        f"{ledger.said(allowed.hole, 'length', 'down')}, a third of the depth."
+        else f"The hole is {ledger.said(hole, 'length')}; the code allows "
+        f"{ledger.said(allowed.hole, 'length')}, a third of the depth."
     )
     return judged(
         "rafter-hole",

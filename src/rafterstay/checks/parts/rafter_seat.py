@@ -42,9 +42,9 @@ def rafter_bearing(asked: Asked) -> Check:
         capacity=capacity,
         unit="N",
         why=(
-            f"Foot {worst.leg} presses {ledger.said(demand, 'force', 'up')} on the plate; a seat "
-            f"of {ledger.said(seat, 'length', 'down')} takes "
-            f"{ledger.said(capacity, 'force', 'down')} if the plate is as good as the hip. A "
+            f"Foot {worst.leg} presses {ledger.said(demand, 'force')} on the plate; a seat "
+            f"of {ledger.said(seat, 'length')} takes "
+            f"{ledger.said(capacity, 'force')} if the plate is as good as the hip. A "
             "longer seat would help."
         ),
         sources=(BEARING, SEAT, stated_in_job("rafter.seat"), *sources_of(asked)),

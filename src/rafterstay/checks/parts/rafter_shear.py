@@ -62,8 +62,8 @@ def rafter_shear(asked: Asked) -> Check:
         capacity=capacity,
         unit="N",
         why=(
-            f"Hip {worst.leg} carries {ledger.said(worst.value, 'force', 'up')} of shear; its "
-            f"plies take {ledger.said(capacity, 'force', 'down')} along the grain. Deeper plies "
+            f"Hip {worst.leg} carries {ledger.said(worst.value, 'force')} of shear; its "
+            f"plies take {ledger.said(capacity, 'force')} along the grain. Deeper plies "
             "would help."
         ),
         sources=(SHEAR, *sources_of(asked)),
@@ -136,9 +136,9 @@ def wood_splitting(asked: Asked) -> Check:
         capacity=capacity,
         unit="N",
         why=(
-            f"The bolt of hip {worst.leg} leaves {ledger.said(worst.value, 'force', 'up')} of "
+            f"The bolt of hip {worst.leg} leaves {ledger.said(worst.value, 'force')} of "
             f"{'pull off the seat' if at_foot else 'shear beside it'}; the wood takes "
-            f"{ledger.said(capacity, 'force', 'down')} before it may split along the grain. "
+            f"{ledger.said(capacity, 'force')} before it may split along the grain. "
             "Deeper plies or a spacer on each side of the eye help."
         ),
         sources=(AT_BOLT, *sources_of(asked)),

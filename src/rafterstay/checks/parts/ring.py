@@ -70,8 +70,8 @@ def ring_pull(asked: Asked) -> Check:
         capacity=capacity,
         unit="N",
         why=(
-            f"The ring rope pulls {ledger.said(worst.value, 'force', 'up')}; straight it may be "
-            f"pulled {ledger.said(capacity, 'force', 'down')} (its bend over the eyes is "
+            f"The ring rope pulls {ledger.said(worst.value, 'force')}; straight it may be "
+            f"pulled {ledger.said(capacity, 'force')} (its bend over the eyes is "
             "ring-bend). A thicker ring rope would help."
         ),
         sources=(strength.SOURCE, strength.FITTING_SOURCE, asked.tie.ring_rope.source),
@@ -120,9 +120,9 @@ def ring_bend(asked: Asked) -> Check:
         capacity=capacity,
         unit="N",
         why=(
-            f"The ring rope pulls {ledger.said(worst.value, 'force', 'up')} and bends over each "
+            f"The ring rope pulls {ledger.said(worst.value, 'force')} and bends over each "
             f"eye at D/d {ratio:.2f}, which leaves {100.0 * bend:.0f} % of its strength: "
-            f"{ledger.said(capacity, 'force', 'down')}. A thicker ring rope with thicker thimbles, "
+            f"{ledger.said(capacity, 'force')}. A thicker ring rope with thicker thimbles, "
             "or a welded ring, would help."
         ),
         sources=sources,
@@ -186,9 +186,9 @@ def ring_clearance(asked: Asked) -> Check:
         capacity=chord,
         unit="m",
         why=(
-            f"Neighbouring eyes stand {ledger.said(chord, 'length', 'down')} apart on the ring and "
-            f"each is {ledger.said(width, 'length', 'up')} wide; the ring radius must be at least "
-            f"{ledger.said(least, 'length', 'up')}."
+            f"Neighbouring eyes stand {ledger.said(chord, 'length')} apart on the ring and "
+            f"each is {ledger.said(width, 'length')} wide; the ring radius must be at least "
+            f"{ledger.said(least, 'length')}."
         ),
         sources=(GEOMETRY, stated_in_job("tie.ring_radius"), thimble.source),
         working=ledger.lines,

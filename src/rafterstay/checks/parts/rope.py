@@ -40,8 +40,8 @@ def rope_strength(asked: Asked) -> Check:
         capacity=capacity,
         unit="N",
         why=(
-            f"Leg {worst.leg} pulls {ledger.said(worst.value, 'force', 'up')}; the rope with its "
-            f"eyes may be pulled {ledger.said(capacity, 'force', 'down')} in a building. A thicker "
+            f"Leg {worst.leg} pulls {ledger.said(worst.value, 'force')}; the rope with its "
+            f"eyes may be pulled {ledger.said(capacity, 'force')} in a building. A thicker "
             "rope or a lower tie would help."
         ),
         sources=(strength.SOURCE, strength.FITTING_SOURCE, rope.source),
@@ -65,8 +65,8 @@ def rope_lifting(asked: Asked) -> Check:
         unit="N",
         why=(
             f"Advice only, the building's rule is rope-strength: in lifting this rope would be "
-            f"used to {ledger.said(capacity, 'force', 'down')}, a fifth of its breaking strength; "
-            f"leg {worst.leg} pulls {ledger.said(worst.value, 'force', 'up')}."
+            f"used to {ledger.said(capacity, 'force')}, a fifth of its breaking strength; "
+            f"leg {worst.leg} pulls {ledger.said(worst.value, 'force')}."
         ),
         sources=(factor.SOURCE, rope.source),
         working=ledger.lines,

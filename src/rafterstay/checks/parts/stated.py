@@ -48,7 +48,7 @@ def of_a_joint(
     ledger = Ledger(asked.job.show)
     place = f"largest {what}, {worst.place}" if demand >= NIL else f"{what} in every state, nil"
     ledger.given("V", place, demand, "force")
-    said = ledger.said(demand, "force", "up")
+    said = ledger.said(demand, "force")
     if allowable <= 0.0 and demand < NIL:
         return judged(
             check_id,
@@ -85,7 +85,7 @@ def of_a_joint(
         unit="N",
         why=(
             f"The {what} reaches {said}; the joint may take "
-            f"{ledger.said(capacity, 'force', 'down')}. {remedy}"
+            f"{ledger.said(capacity, 'force')}. {remedy}"
         ),
         sources=(stated_in_job(key), DURATION),
         working=ledger.lines,

@@ -32,8 +32,8 @@ def turnbuckle_load(asked: Asked) -> Check:
         capacity=limit,
         unit="N",
         why=(
-            f"Leg {worst.leg} pulls {ledger.said(worst.value, 'force', 'up')}; the turnbuckle's "
-            f"working load limit is {ledger.said(limit, 'force', 'down')}. A larger turnbuckle "
+            f"Leg {worst.leg} pulls {ledger.said(worst.value, 'force')}; the turnbuckle's "
+            f"working load limit is {ledger.said(limit, 'force')}. A larger turnbuckle "
             "would help."
         ),
         sources=(turnbuckle.source,),
@@ -89,10 +89,10 @@ def turnbuckle_thread(asked: Asked) -> Check:
         unit="m",
         why=(
             f"As the rope beds in and stretches a leg may grow "
-            f"{ledger.said(bedding + elastic, 'length', 'up')}; from its set the turnbuckle can "
-            f"shorten {ledger.said(left, 'length', 'down')}, with "
-            f"{ledger.said(held, 'length', 'down')} of thread engaged at each end (at least "
-            f"{ledger.said(body.thread, 'length', 'up')}). A longer take-up would help."
+            f"{ledger.said(bedding + elastic, 'length')}; from its set the turnbuckle can "
+            f"shorten {ledger.said(left, 'length')}, with "
+            f"{ledger.said(held, 'length')} of thread engaged at each end (at least "
+            f"{ledger.said(body.thread, 'length')}). A longer take-up would help."
         ),
         sources=(STRETCH_SOURCE, STOP_SOURCE, rope.stiffness_source, body.length_source),
         working=ledger.lines,

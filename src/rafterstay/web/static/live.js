@@ -6,9 +6,11 @@ const sheet = () => document.getElementById("sheet");
 const status = document.getElementById("status");
 const QUIET = 350; // ms of silence after which what is typed is kept
 const RETRY = 2000; // ms
+const SPELLING = 1000; // ms in which a browser takes the keys pressed in a choice as one word
 let queue = Promise.resolve();
 let typing; // waits for silence while something is typed
 let behind = 0; // forms that are waiting to be sent
+let spelt = 0; // when a key was last pressed in a choice
 let looks = 0; // counts questions to the server; an answer to an older one is let go
 
 function say(words, lost = false) {
@@ -39,11 +41,11 @@ async function ask(address, options = {}) {
 }
 
 // Put the new page in place of the old one; focus, open notes and half-typed answers stay.
-function show(page, sent = []) {
+function show(page, sent = {}) {
   const fresh = page.getElementById("sheet");
   const typed = new Map();
   for (const field of document.querySelectorAll("#entry input[name], #entry select[name]"))
-    if (field.type !== "hidden" && isTyped(field) && !sent.includes(field.name)) typed.set(field.name, field.value);
+    if (field.type !== "hidden" && isTyped(field) && sent[field.name] !== field.value) typed.set(field.name, field.value);
   if (!fresh) {
     // Both versions of a job that was changed elsewhere; its forms are plain ones.
     sheet().replaceWith(page.querySelector("main"));
@@ -124,6 +126,7 @@ async function finish() {
   }, 500);
   try {
     const page = await ask(here("look=whole"));
+    await spelled();
     if (mine !== looks) return;
     show(page);
     const verdict = document.getElementById("verdict");
@@ -140,8 +143,20 @@ function speak(words) {
   quietly = setTimeout(() => say(""), 2500);
 }
 
+// A choice that is put anew forgets what was spelled in it so far: let the word be ended.
+async function spelled() {
+  const choosing = () => document.activeElement?.tagName === "SELECT" && Date.now() - spelt < SPELLING;
+  while (choosing()) await new Promise((go) => setTimeout(go, 40));
+}
+
+document.addEventListener("keydown", (event) => {
+  if (event.target.tagName === "SELECT" && event.key.length === 1) spelt = Date.now();
+});
+
 function post(action, pairs, sent) {
   ++behind;
+  const field = (name) => document.querySelector(`#entry [name="${name}"]`);
+  const given = Object.fromEntries(sent.map((name) => [name, field(name)?.value]));
   queue = queue.then(async () => {
     --behind;
     sheet()?.classList.add("waiting");
@@ -153,7 +168,8 @@ function post(action, pairs, sent) {
       const [kept, path] = [storeName(), sheet().dataset.here];
       const page = await ask(path + action, { method: "POST", body });
       localStorage.removeItem(kept);
-      show(page, sent);
+      await spelled();
+      show(page, given);
       if (sheet()?.dataset.whole === "no") {
         say("checking all patterns");
         if (!behind) finish().catch(lost);
