@@ -262,7 +262,7 @@ def test_logs_are_printed_where_there_are_any(demo: Design) -> None:
 
 def test_blanks_say_what_is_not_worked_out(text: str) -> None:
     assert text.count(squashed("Not worked out by this version")) == 2
-    assert squashed("What happens when a leg or the ring is lost is told under Scope") in text
+    assert squashed("What the loss of a part does is not checked here (Scope)") in text
 
 
 def test_a_pull_that_was_not_found_is_said_in_words() -> None:

@@ -267,16 +267,20 @@ def _thimbles() -> Iterable[Thimble]:
 
 
 def _sleeves() -> Iterable[Sleeve]:
-    for row in table(TABLES, "sleeve_oval"):
-        yield Sleeve(
-            name=f"{row.printed['material']} oval {printed_size(row, 'rope')}",
-            material=row.printed["material"],
-            rope=row.values["rope"],
-            before=row.values["before"],
-            after=row.values["after"],
-            presses=round(row.values["presses"]),
-            source=row.source,
-        )
+    return (sleeve_of(row) for row in table(TABLES, "sleeve_oval"))
+
+
+def sleeve_of(row: TableRow, before: str = "") -> Sleeve:
+    """A sleeve of its row; ``before`` goes before its name."""
+    return Sleeve(
+        name=f"{before}{row.printed['material']} oval {printed_size(row, 'rope')}",
+        material=row.printed["material"],
+        rope=row.values["rope"],
+        before=row.values["before"],
+        after=row.values["after"],
+        presses=round(row.values["presses"]),
+        source=row.source,
+    )
 
 
 def _shackles() -> Iterable[Shackle]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rafterstay.catalog.rows import Bolt, Rope, Shackle, Sleeve, Thimble, Turnbuckle
-from rafterstay.catalog.shelf import printed_size, stretch_of
+from rafterstay.catalog.rows import Bolt, Rope, Shackle, Thimble, Turnbuckle
+from rafterstay.catalog.shelf import printed_size, sleeve_of, stretch_of
 
 if TYPE_CHECKING:
     from rafterstay.catalog.columns import OwnKind
@@ -32,7 +32,7 @@ def as_part(kind: OwnKind, row: TableRow, label: str) -> Part:
     if kind == "turnbuckle":
         return _turnbuckle(row, before)
     if kind == "sleeve":
-        return _sleeve(row, before)
+        return sleeve_of(row, before)
     if kind == "shackle":
         return Shackle(
             name=f"{before}{row.printed['style']} {printed_size(row, 'bar')}",
@@ -91,16 +91,4 @@ def _turnbuckle(row: TableRow, before: str) -> Turnbuckle:
         source=row.source,
         length_source=row.source,
         jaw_source=None if opening is None and pin is None else row.source,
-    )
-
-
-def _sleeve(row: TableRow, before: str) -> Sleeve:
-    return Sleeve(
-        name=f"{before}{row.printed['material']} oval {printed_size(row, 'rope')}",
-        material=row.printed["material"],
-        rope=row.values["rope"],
-        before=row.values["before"],
-        after=row.values["after"],
-        presses=round(row.values["presses"]),
-        source=row.source,
     )

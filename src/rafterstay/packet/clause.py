@@ -110,9 +110,9 @@ def _heads(design: Designed) -> Iterable[tuple[str, list[Block]]]:
         [
             para(
                 "The hub prop stays until every leg is pinned, tensioned, locked and recorded. "
-                f"{one_point if design.tie.layout == 'ring' else ''}What happens when a leg or the "
-                "ring is lost is told under Scope. A placard tells what must not be done "
-                "(Placard), a record what was (Tension record)."
+                f"{one_point if design.tie.layout == 'ring' else ''}What the loss of a part does "
+                "is not checked here (Scope). A placard tells what must not be done (Placard), a "
+                "record what was (Tension record)."
             )
         ],
     )

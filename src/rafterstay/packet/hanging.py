@@ -105,7 +105,7 @@ def _taken_over(design: Designed) -> str:
     if not np.isfinite(pulls).all():
         return "no figure: with the dead load the job states, no leg is drawn taut"
     least, most = (show(float(pull), "force", system) for pull in (pulls.min(), pulls.max()))
-    return f"{least} to {most} each, roof bare"
+    return f"{least if least == most else f'{least} to {most}'} each, roof bare"
 
 
 def _prop_said(design: Designed) -> str:

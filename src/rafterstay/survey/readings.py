@@ -11,6 +11,7 @@ from typing import Final
 
 from rafterstay.core import quantities
 from rafterstay.core.errors import Finding, InputError
+from rafterstay.core.lines import lines_of
 from rafterstay.survey.nouns import DEFAULT_SIGMA, Kind, Reading
 
 __all__ = ["COLUMNS", "LARGEST_FILE", "MOST_FINDINGS", "MOST_ROWS", "parse", "read"]
@@ -110,19 +111,7 @@ def _lines(data: bytes | str, file: str) -> list[str]:
                 file,
             )
         )
-    if isinstance(data, bytes):
-        try:
-            # A spreadsheet puts a byte order mark before UTF-8: that much is no fault.
-            text = data.decode("utf-8-sig")
-        except UnicodeDecodeError as fault:
-            raise InputError(_not_text(file, data.count(b"\n", 0, fault.start) + 1)) from fault
-    else:
-        text = data.removeprefix("\ufeff")
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
-    odd = re.search(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]", text)
-    if odd is not None:
-        raise InputError(_not_text(file, text.count("\n", 0, odd.start()) + 1))
-    return text.split("\n")
+    return lines_of(data, lambda line: InputError(_not_text(file, line)))
 
 
 def _not_text(file: str, line: int) -> Finding:

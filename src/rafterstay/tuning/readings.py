@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final, get_args
 
 from rafterstay.core import quantities
 from rafterstay.core.errors import Finding, InputError
+from rafterstay.core.lines import lines_of
 from rafterstay.tuning.nouns import SIGMA, Reading, What
 
 if TYPE_CHECKING:
@@ -140,15 +141,7 @@ def _lines(data: bytes, file: str) -> list[str]:
         raise InputError(
             Finding("TU-002", "readings", "a larger file", bound, "Is it the right file?", file)
         )
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as fault:
-        raise InputError(_not_text(file, data.count(b"\n", 0, fault.start) + 1)) from fault
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
-    odd = re.search(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]", text)
-    if odd is not None:
-        raise InputError(_not_text(file, text.count("\n", 0, odd.start()) + 1))
-    return text.split("\n")
+    return lines_of(data, lambda line: InputError(_not_text(file, line)))
 
 
 def _not_text(file: str, line: int) -> Finding:
