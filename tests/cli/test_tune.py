@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -81,3 +82,14 @@ def test_the_clocks_are_drawn_once(tmp_path: Path) -> None:
     again = run("tune", JOB, str(GOOD), "--clocks", str(picture))
     assert again.exit_code == 2
     assert "CL-004" in again.output
+
+
+def test_slackening_is_drawn_the_other_way_round(tmp_path: Path) -> None:
+    """The picture alone must not send a hand the wrong way."""
+    picture = tmp_path / "clocks.svg"
+    run("tune", JOB, str(GOOD), "--clocks", str(picture))
+    drawn = picture.read_text(encoding="utf-8")
+    sweeps = re.findall(r" 0 [01] ([01]) [-\d.]+ [-\d.]+ Z", drawn)
+    ways = re.findall(r">(tighten|slacken) ", drawn)
+    assert {"tighten", "slacken"} == set(ways)
+    assert [{"1": "tighten", "0": "slacken"}[sweep] for sweep in sweeps] == ways

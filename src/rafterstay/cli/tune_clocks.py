@@ -19,8 +19,8 @@ _CELL: Final = (180.0, 214.0)  # width and height of one visit [px]
 _RADIUS: Final = 56.0  # [px]
 _HEAD: Final = 76.0  # [px]
 _HOW: Final = (
-    "The stripe starts at 12. The grey part is how far it goes after whole times round.",
-    "Tighten: the way the rod ends come closer inside the body. Slacken: the other way.",
+    "The stripe starts at 12; grey is how far it goes after whole times round. Look along the",
+    "leg from the end from which tightening (rod ends come closer) carries it on, 12 to 3.",
 )
 
 
@@ -55,7 +55,7 @@ def clock_picture(done: Tuned) -> str:
 
 def _clock(step: Step, visit: int, left: float, top: float) -> list[str]:
     x, y = left + _CELL[0] / 2, top + 74.0
-    part = abs(step.turns) % 1.0
+    part = (abs(step.turns) % 1.0) * (1 if step.turns > 0 else -1)
     drawn = [
         f'<circle cx="{x:g}" cy="{y:g}" r="{_RADIUS:g}" fill="white" stroke="black"/>',
         _swept(x, y, part),
@@ -78,13 +78,13 @@ def _at(x: float, y: float, turn: float, radius: float) -> str:
 
 
 def _swept(x: float, y: float, part: float) -> str:
-    if part < 1e-9:
+    if abs(part) < 1e-9:
         return ""
-    large = int(part > 0.5)
+    large, onwards = int(abs(part) > 0.5), int(part > 0)
     start, end = _at(x, y, 0.0, _RADIUS), _at(x, y, part, _RADIUS)
     return (
-        f'<path d="M {x:.2f} {y:.2f} L {start} A {_RADIUS:g} {_RADIUS:g} 0 {large} 1 {end} Z" '
-        'fill="#d0d0d0"/>'
+        f'<path d="M {x:.2f} {y:.2f} L {start} '
+        f'A {_RADIUS:g} {_RADIUS:g} 0 {large} {onwards} {end} Z" fill="#d0d0d0"/>'
     )
 
 

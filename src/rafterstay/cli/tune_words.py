@@ -9,8 +9,9 @@ __all__ = ["STRIPE", "fraction", "hand", "way"]
 
 STRIPE: Final = (
     "Tape a stripe along the body, facing you: that is 12 on a clock face. Tighten is the way in "
-    "which the two rod ends come closer inside the body; slacken is the other way. The stripe "
-    "goes as far as an hour hand: a quarter turn from 12 to 3 (or to 9, from the other side). "
+    "which the two rod ends come closer inside the body. Look along the leg from the end from "
+    "which tightening carries the stripe on, as an hour hand goes: 12 on to 3 is a quarter turn. "
+    "Slackening carries it back: 12 back to 9. "
     "Slacken by 1/8 turn more than told and come back by it, so that every turn ends tightening "
     "and no play is left. Keep the eyes from turning with it; lock the nuts at the end."
 )
@@ -48,18 +49,22 @@ def fraction(turns: float) -> str:
 
 
 def hand(turns: float) -> str:
-    """How far the stripe goes beyond whole turns, on a clock face.
+    """Where the stripe goes beyond whole turns, seen from where tightening carries it on.
 
     Args:
-        turns: [-]
+        turns: Above 0 tightens. [-]
 
-    >>> hand(0.25), hand(-1.5), hand(2.0), hand(1 / 24)
-    ('12 to 3', 'once, then 12 to 6', 'twice', '12 to half past 12')
+    >>> hand(0.25), hand(-1.25), hand(2.0)
+    ('12 on to 3', 'once, then 12 back to 9', 'twice')
+    >>> hand(1 / 24), hand(-1 / 24)
+    ('12 on to half past 12', '12 back to half past 11')
     """
     halves = round(abs(turns) * _FINEST)
     whole, rest = divmod(halves, _FINEST)
     said = [("", "once", "twice")[whole] if whole < 3 else f"{whole} times"] if whole else []
     if rest:
-        hour = rest // 2 or 12
-        said.append(f"{'then ' if whole else ''}12 to {'half past ' if rest % 2 else ''}{hour}")
+        reached = rest if turns > 0 else _FINEST - rest
+        hour, carried = reached // 2 or 12, "on" if turns > 0 else "back"
+        half = "half past " if reached % 2 else ""
+        said.append(f"{'then ' if whole else ''}12 {carried} to {half}{hour}")
     return ", ".join(said) or "not at all"
