@@ -101,6 +101,13 @@ def test_the_frame_as_it_stands(tmp_path: Path) -> None:
     said = document(done)
     assert said["geometry"] == "measured"
     assert b"as measured" in (tmp_path / "out" / "01-plan.svg").read_bytes()
+    (card,) = (tmp_path / "out").glob("*-card-1.svg")
+    assert b"LEGS: CUT THE ROPE" in card.read_bytes()
+
+
+def test_a_card_of_a_frame_that_was_not_measured_says_so(made: Path) -> None:
+    (card,) = made.glob("*-card-1.svg")
+    assert b"LEGS: DO NOT CUT YET" in card.read_bytes()
 
 
 def test_settings_read_as_in_the_cut_list(tmp_path: Path) -> None:

@@ -50,7 +50,9 @@ def _legs(asked: Request) -> list[Desk]:
     rows = [
         [str(body.leg), *(said(cuts[body.leg, end]) for end in ends)] for body in asked.cut.bodies
     ]
-    return _card(asked, "LEGS: CUT THE ROPE", cutting, rows, caution=5)
+    sure = asked.cut.measured and not asked.cut.doubts
+    title = "LEGS: CUT THE ROPE" if sure else "LEGS: DO NOT CUT YET"
+    return _card(asked, title, cutting, rows, caution=5)
 
 
 def _pulls(asked: Request) -> list[Desk]:
