@@ -12,6 +12,7 @@ from rafterstay import loads, roof, statics, tie
 from rafterstay.core.errors import InternalError, Mechanism, NotConverged
 from rafterstay.roof import Frame
 from rafterstay.statics import sense, tangent
+from rafterstay.statics.condense import skeleton
 from rafterstay.statics.network import Pose
 from rafterstay.statics.newton import settle
 from tests.statics.roofs import PSF, Value, half_loaded, row, solved, stated
@@ -30,6 +31,18 @@ def test_uplift_on_walls_that_give_no_help_is_refused() -> None:
     with pytest.raises(Mechanism, match=r"ST-002.*ballast.*support\.walls.*Hold-downs") as caught:
         statics.solve(frame, tie.rig(job, frame), replace(down, cases=(up,)))
     assert caught.value.loose == "feet"
+
+
+@pytest.mark.parametrize(("way", "remedy"), [(1.0, "ballast"), (-1.0, "Brace the hips")])
+def test_a_roof_that_runs_away_is_told_by_the_way_it_goes(way: float, remedy: str) -> None:
+    """Feet in and hub up is uplift; the other way it is the roof's own softness (ST-006)."""
+    bones = skeleton(frame := roof.lay_out(stated()))
+    step = np.zeros((len(frame.nodes), 6))
+    step[frame.feet, :3] = -0.02 * way * frame.outward
+    step[frame.heads, 2] = 0.03 * way
+    told = SOLVE._growing(bones, step, "D+0.6W/uplift")
+    assert told.findings[0].code == "ST-006"
+    assert remedy in told.findings[0].remedy
 
 
 def test_uplift_is_held_where_walls_help() -> None:

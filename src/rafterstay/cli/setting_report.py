@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from rafterstay.roof.frame import Floats
     from rafterstay.sheets.summary import Designed
 
-__all__ = ["setting_document", "setting_lines"]
+__all__ = ["FIND_OUT", "setting_document", "setting_lines"]
 
 _HOW: Final = {
     "propped": "Set with the {hub} on its prop",
@@ -23,7 +23,7 @@ _THEN: Final = {
     "propped": "With the prop lowered",
     "standing": "Once the tie alone holds the dead load",
 }
-_FIND_OUT: Final = (
+FIND_OUT: Final = (
     "Nothing is stated to help, yet the roof stands: find out what holds it before anything is "
     "taken away."
 )
@@ -76,7 +76,7 @@ def setting_lines(design: Designed) -> list[str]:
             f"That is without the help that is stated: the dead load holds no more. With it the "
             f"legs are set to {asked}, the target."
         )
-    return lines if how == "propped" or design.job.support.help_stated else [*lines, _FIND_OUT]
+    return lines
 
 
 def _pulls(pulls: Floats, system: System) -> str:

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from rafterstay.checks.practice.materials import material_notes
+from rafterstay.cli.setting_report import FIND_OUT
 from rafterstay.core.quantities import show
 from rafterstay.job import Job
 from rafterstay.sheets.summary import Designed
@@ -51,6 +52,7 @@ def warnings_of(design: Designed) -> tuple[Warned, ...]:
         found.append(Warned("snow-simplified", text))
     found += [Warned("loads", told) for told in design.cases.told]
     found += _readings(design)
+    found += _stands_by_what(design)
     found += _carried_off(design)
     found += _slack(design)
     found += _lifting(design)
@@ -112,6 +114,12 @@ def _readings(design: Designed) -> list[Warned]:
         )
         found.append(Warned("blunder", text))
     return found
+
+
+def _stands_by_what(design: Designed) -> list[Warned]:
+    if design.job.pretension.set_when != "standing" or design.job.support.help_stated:
+        return []
+    return [Warned("standing", FIND_OUT)]
 
 
 def _carried_off(design: Designed) -> list[Warned]:

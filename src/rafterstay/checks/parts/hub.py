@@ -221,7 +221,8 @@ def hub_drop(asked: Asked) -> Check:
         capacity=MOST_GROWTH,
         unit="1",
         why=(
-            f"The hub sinks {ledger.said(drop, 'length')} in {worst.state.id}, which "
+            f"The hub {'sinks' if drop >= 0.0 else 'rises'} "
+            f"{ledger.said(abs(drop), 'length')} in {worst.state.id}, which "
             f"raises a pull by {100.0 * worst.value:.1f} %; over {100.0 * MOST_GROWTH:.0f} % the "
             "roof is too flat for its ropes. A stiffer rope, a lower tie or more rise would help."
         ),
