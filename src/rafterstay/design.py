@@ -32,6 +32,7 @@ class Design:
 
     Attributes:
         built: The frame as it stands, where it was surveyed.
+        losses: Forces with a leg or a side of the ring gone; none at a first look.
         band: Between which pulls the legs may be set, where the job asks for a pull.
     """
 
@@ -43,6 +44,7 @@ class Design:
     checks: Checks
     built: AsBuilt | None = None
     band: sizing.Band | None = None
+    losses: tuple[statics.Losses, ...] = ()
 
 
 Found = Design | InputError | Mechanism | NotConverged
@@ -220,10 +222,23 @@ def _carry(job: Job, built: AsBuilt | None = None, only: Collection[str] = ()) -
         plate=roof.plate_sides(job, frame),
         standing=job.pretension.set_when == "standing",
     )
-    found = checks.verify(job, frame, rigged, forces, simplified_snow=cases.simplified_snow)
+    lost: tuple[statics.Losses, ...] | None = None
+    if not only:
+        helped = job.support.wall_stiffness is not None or job.support.plate == "continuous"
+        lost = statics.lose_each(
+            frame,
+            rigged,
+            cases,
+            forces,
+            walls_help=helped,
+            standing=job.pretension.set_when == "standing",
+        )
+    found = checks.verify(
+        job, frame, rigged, forces, simplified_snow=cases.simplified_snow, losses=lost
+    )
     if job.stand_ins and found.verdict == "passes":
         found = replace(found, verdict="refer")
-    return Design(job, frame, rigged, cases, forces, found, built)
+    return Design(job, frame, rigged, cases, forces, found, built, losses=lost or ())
 
 
 def _attempt(job: Job, built: AsBuilt | None = None, only: Collection[str] = ()) -> Found:

@@ -14,7 +14,7 @@ RECORDED = {
     "bandstand": ("refer", "rafter-bearing", False, 6, 1),
     "gable-workshop": ("passes", "wall-spread", False, 1, 0),
     "pavilion": ("passes", "leg-slack", False, 4, 0),
-    "round-house": ("passes", "ring-sag", True, 16, 0),
+    "round-house": ("refer", "ring-sag", True, 16, 1),
 }
 
 

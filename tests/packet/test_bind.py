@@ -262,7 +262,14 @@ def test_logs_are_printed_where_there_are_any(demo: Design) -> None:
 
 def test_blanks_say_what_is_not_worked_out(text: str) -> None:
     assert text.count(squashed("Not worked out by this version")) == 2
-    assert squashed("What the loss of a part does is not checked here (Scope)") in text
+
+
+def test_the_loss_of_a_part_is_told_under_safety(text: str) -> None:
+    """The demo's legs swing the joint of head and hub past what it may give: no more is said."""
+    assert squashed("losing it drops all legs (ring-lost)") in text
+    assert (
+        squashed("With one leg gone, an engineer must decide what that means (leg-lost).") in text
+    )
 
 
 def test_a_pull_that_was_not_found_is_said_in_words() -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 
 import numpy as np
 import pytest
@@ -18,6 +18,7 @@ from rafterstay import catalog, design, job
 from rafterstay.core.working import Line
 from rafterstay.design import Design
 from rafterstay.job.examples import example, examples
+from rafterstay.statics import Forces
 from tests.checks.calculator import figures
 from tests.checks.test_properties import require_lines
 from tests.properties.jobs import answered, drawn
@@ -49,7 +50,10 @@ UNITS = {
 }
 # Figures a clause or a rule fixes, in SI, by the symbol they are printed with.
 FIXED: dict[str, tuple[float, ...]] = {
-    "F": (2.2, 5.0),  # ASCE/SEI 19-16 3.3; lifting practice
+    # ASCE/SEI 19-16 3.3; lifting practice; a pull that comes once: common practice, no source
+    "F": (2.2, 5.0, 1.1),
+    "k_p": (2.5,),  # ASTM F1145, proof load of jaw turnbuckles
+    "k_s": (2.0,),  # Federal Specification RR-C-271, proof load of shackles, from memory, 85 %
     "F_em": (87000.0 * LBF / INCH**2,),  # NDS 2018 Tables 12B and 12G, notes: A36 steel
     "C_M": (0.7, 0.8, 0.85, 0.9, 0.97),  # NDS Supplement 2018 Table 4A; NDS 2018 Table 11.3.3
     "C_M_cp": (0.67,),  # NDS Supplement 2018 Table 4A
@@ -109,14 +113,47 @@ def known(done: Design) -> np.ndarray:
     whole = np.linalg.norm(heads - feet, axis=1)
     found += [*whole, *np.linalg.norm(bolts - feet, axis=1), *np.linalg.norm(heads - bolts, axis=1)]
     found += [*np.arcsin((heads - feet)[:, 2] / whole)]
-    found += angles(done, (heads - feet) / whole[:, None])
+    found += swung(done)
+    found += angles(done, done.forces, (heads - feet) / whole[:, None])
+    for loss in done.losses:
+        if loss.after is not None:
+            pull = loss.after.leg_pull
+            far = np.maximum(pull, loss.before.leg_pull + 2.0 * (pull - loss.before.leg_pull))
+            for pulls in (pull, far):
+                after = replace(loss.after, leg_pull=pulls)
+                found += angles(done, after, (heads - feet) / whole[:, None])
     return np.sort(np.array([each for each in found if math.isfinite(each)]))
 
 
-def angles(done: Design, along: np.ndarray) -> list[float]:
+SWINGING = (
+    "hip_axial",
+    "hip_shear",
+    "hip_moment",
+    "hip_sideways",
+    "head_push",
+    "head_moment",
+    "head_shear",
+    "foot_reaction",
+    "leg_pull",
+    "ring_pull",
+)
+
+
+def swung(done: Design) -> list[float]:
+    """Forces at the far end of the swing after each loss: before + 2 (after - before)."""
+    found: list[float] = []
+    for loss in done.losses:
+        if loss.after is not None:
+            for name in SWINGING:
+                before, after = getattr(loss.before, name), getattr(loss.after, name)
+                found += [*after.ravel(), *(before + 2.0 * (after - before)).ravel()]
+    return [abs(float(each)) for each in found]
+
+
+def angles(done: Design, forces: Forces, along: np.ndarray) -> list[float]:
     """Of every pull on a bolt with its hip, and out of the hip's upright plane. [rad]"""
-    pulls = np.nan_to_num(done.forces.pull_direction) * done.forces.leg_pull[..., None]
-    legs = np.nan_to_num(done.forces.pull_direction)
+    pulls = np.nan_to_num(forces.pull_direction) * forces.leg_pull[..., None]
+    legs = np.nan_to_num(forces.pull_direction)
     if done.tie.layout == "band":
         # Two legs meet at a bolt: one starts there; the other's far end pulls back level, and
         # hangs down as much as its start.

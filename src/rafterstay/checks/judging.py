@@ -14,6 +14,7 @@ from rafterstay.core.working import Line
 if TYPE_CHECKING:
     from rafterstay.job import Job
     from rafterstay.roof.frame import Floats, Frame
+    from rafterstay.statics.lost import Losses
     from rafterstay.statics.nouns import Forces, State
     from rafterstay.tie.nouns import Tie
 
@@ -33,12 +34,17 @@ _PARTS: Final = {"ply": "rafter", "wood": "rafter"}
 
 @dataclass(frozen=True)
 class Asked:
-    """Everything a check may look at."""
+    """Everything a check may look at.
+
+    Attributes:
+        losses: Forces with a leg or a side of the ring gone, where they were sought.
+    """
 
     job: Job
     frame: Frame
     tie: Tie
     forces: Forces
+    losses: tuple[Losses, ...] = ()
 
     @property
     def duration_factors(self) -> Floats:

@@ -16,6 +16,7 @@ from rafterstay.checks.parts.bolt_distances import bolt_distances
 from rafterstay.checks.parts.eye import eye_fit
 from rafterstay.checks.parts.eye_pin import eye_pin, shackle_load
 from rafterstay.checks.parts.hub import hub_bearing, hub_drop, hub_shear, hub_tension
+from rafterstay.checks.parts.lost import leg_lost, ring_lost
 from rafterstay.checks.parts.movement import leg_slack, ring_sag, ring_shift, wall_spread
 from rafterstay.checks.parts.plate import plate_bending
 from rafterstay.checks.parts.plate_joint import plate_joint
@@ -33,6 +34,7 @@ from rafterstay.checks.parts.turnbuckle import turnbuckle_load, turnbuckle_threa
 if TYPE_CHECKING:
     from rafterstay.job import Job
     from rafterstay.roof.frame import Frame
+    from rafterstay.statics.lost import Losses
     from rafterstay.statics.nouns import Forces
     from rafterstay.tie.nouns import Tie
 
@@ -73,6 +75,8 @@ CHECKS: Final[tuple[Callable[[Asked], Check | None], ...]] = (
     ring_sag,
     ring_shift,
     leg_slack,
+    leg_lost,
+    ring_lost,
 )
 OF_A_GABLE: Final = {
     "hip": "rafter",
@@ -81,11 +85,28 @@ OF_A_GABLE: Final = {
     "hub": "ridge",
     "Hub": "Ridge",
 }
+OF_A_LOSS: Final = frozenset({"leg-lost", "ring-lost"})
+"""They tell of the tie when a part is gone: the weakest part is sought with all in place."""
+
 OF_EVERY_STATE: Final = (leg_slack, wall_spread)
-OF_A_RING: Final = (ring_pull, ring_bend, ring_clearance, ring_sag, ring_shift)
+OF_A_RING: Final[tuple[Callable[[Asked], Check | None], ...]] = (
+    ring_pull,
+    ring_bend,
+    ring_clearance,
+    ring_sag,
+    ring_shift,
+)
 
 
-def verify(job: Job, frame: Frame, tie: Tie, forces: Forces, *, simplified_snow: bool) -> Checks:
+def verify(
+    job: Job,
+    frame: Frame,
+    tie: Tie,
+    forces: Forces,
+    *,
+    simplified_snow: bool,
+    losses: tuple[Losses, ...] | None = None,
+) -> Checks:
     """Set every part against what it is asked.
 
     Args:
@@ -94,14 +115,16 @@ def verify(job: Job, frame: Frame, tie: Tie, forces: Forces, *, simplified_snow:
         tie: The tie's parts.
         forces: Every state; those for least pulls and spread only (warm, dried, bedded in; dead
             load on what held it before the tie) are read by those checks alone.
+        losses: Forces with a leg or a side of the ring gone; None where they were not sought.
         simplified_snow: One-sided snow is the simplified pattern; an engineer must decide.
 
     Returns:
         Checks worst first, the verdict, the weakest part and the duty of the tie.
     """
-    asked = Asked(job, frame, tie, forces.for_strength())
+    asked = Asked(job, frame, tie, forces.for_strength(), losses or ())
     every = Asked(job, frame, tie, forces)
     left_out = () if tie.layout == "ring" else OF_A_RING
+    left_out += () if losses is not None else (leg_lost, ring_lost)
     asking = (
         check(every if check in OF_EVERY_STATE else asked)
         for check in CHECKS
@@ -118,7 +141,7 @@ def verify(job: Job, frame: Frame, tie: Tie, forces: Forces, *, simplified_snow:
     within, why_within = prescriptive_of(asked)
     return Checks(
         verdict=_verdict(deciding),
-        weakest=max(deciding, key=_fullness).id,
+        weakest=max((each for each in deciding if each.id not in OF_A_LOSS), key=_fullness).id,
         duty=duty,
         prescriptive=within,
         checks=tuple(made),

@@ -104,18 +104,29 @@ def _heads(design: Designed) -> Iterable[tuple[str, list[Block]]]:
             )
         ],
     )
-    one_point = "The ring is one point: losing it drops all legs. "
+    one_point = "The ring is one point: losing it drops all legs (ring-lost). "
     yield (
         "6. Safety",
         [
             para(
                 "The hub prop stays until every leg is pinned, tensioned, locked and recorded. "
-                f"{one_point if design.tie.layout == 'ring' else ''}What the loss of a part does "
-                "is not checked here (Scope). A placard tells what must not be done (Placard), a "
-                "record what was (Tension record)."
+                f"{one_point if design.tie.layout == 'ring' else ''}{_when_lost(design)} A placard "
+                "tells what must not be done (Placard), a record what was (Tension record)."
             )
         ],
     )
+
+
+def _when_lost(design: Designed) -> str:
+    """What the loss of one leg asks, in a sentence."""
+    found = next((check for check in design.checks.checks if check.id == "leg-lost"), None)
+    if found is None:
+        return "What the loss of a part does is not checked here (Scope)."
+    said = {
+        "passes": "what is left holds, this once",
+        "refer": "an engineer must decide what that means",
+    }
+    return f"With one leg gone, {said[found.status]} (leg-lost)."
 
 
 def assumptions_page(design: Designed, told: Sequence[Told], words: Words) -> Page:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from rafterstay.core.sources import Source
+from rafterstay.checks.practice.loss import SHACKLE_PROOF, TURNBUCKLE_PROOF
 
 if TYPE_CHECKING:
     from rafterstay.catalog.rows import Shackle
@@ -25,10 +25,6 @@ __all__ = [
 
 OF_SERVICE: Final = 1.25  # [-] of the largest service pull: common practice, no source
 OF_STRENGTH: Final = 0.60  # [-] of breaking strength never passed: common practice, no source
-TURNBUCKLE_PROOF: Final = 2.5  # [-] proof load over working load limit
-# Federal Specification RR-C-271, anchor shackles: twice the working load limit. Memory, 85 %.
-SHACKLE_PROOF: Final = 2.0  # [-] proof load over working load limit
-PROOF_SOURCE: Final = Source("ASTM F1145, Turnbuckles", "", "proof load of jaw type", "read", 99)
 
 _CONNECTION: Final = ("bolt-yield", "bolt-steel", "wood-splitting", "wood-net")
 

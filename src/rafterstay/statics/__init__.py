@@ -4,8 +4,18 @@ takes a Frame, its Tie and Cases; gives Forces: every pull first and second orde
 and a proved bound on the error of each pull; next: checks.verify.
 """
 
-from rafterstay.statics.lost import Loss, lose_leg, lose_side
+from rafterstay.statics.lost import Loss, Losses, lose_each, lose_leg, lose_side
 from rafterstay.statics.nouns import Forces, Setting, State
 from rafterstay.statics.solve import solve
 
-__all__ = ["Forces", "Loss", "Setting", "State", "lose_leg", "lose_side", "solve"]
+__all__ = [
+    "Forces",
+    "Loss",
+    "Losses",
+    "Setting",
+    "State",
+    "lose_each",
+    "lose_leg",
+    "lose_side",
+    "solve",
+]

@@ -17,7 +17,7 @@ from rafterstay.rope import bending_efficiency, bending_source
 from rafterstay.rope import ring_pull as equal_ring_pull
 from rafterstay.rope.stretch import TABLES
 
-__all__ = ["ring_bend", "ring_clearance", "ring_pull"]
+__all__ = ["note_bend", "ring_bend", "ring_clearance", "ring_pull"]
 
 # Rope over a greased steel thimble through 45 degrees, e^(mu pi/4) - 1 with mu 0.1 to 0.2:
 # 8 to 17 %; common practice, no source. [-]
@@ -109,7 +109,7 @@ def ring_bend(asked: Asked) -> Check:
             worst=worst,
         )
     bend = bending_efficiency(ratio)
-    _note_bend(ledger, ratio, bend)
+    note_bend(ledger, ratio, bend)
     sources += (bending_source(ratio),)
     capacity = strength.allowable_pull(rope.strength, strength.FITTING, bend)
     ledger.line("T_allowed", "S N_f N_d / F", "{S} * {N_f} * {N_d} / {F}", capacity, "force")
@@ -131,8 +131,14 @@ def ring_bend(asked: Asked) -> Check:
     )
 
 
-def _note_bend(ledger: Ledger, ratio: float, bend: float) -> None:
-    """Note the efficiency between the two printed points that hold the ratio."""
+def note_bend(ledger: Ledger, ratio: float, bend: float) -> None:
+    """Note the efficiency between the two printed points that hold the ratio.
+
+    Args:
+        ledger: Has ``D_d``, the ratio; takes ``N_d`` and what it comes from.
+        ratio: D/d. [-]
+        bend: Efficiency. [-]
+    """
     points = sorted(
         (row.values["ratio"], row.values["efficiency"]) for row in table(TABLES, "bending")
     )
