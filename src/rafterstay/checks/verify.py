@@ -124,7 +124,7 @@ def verify(
     asked = Asked(job, frame, tie, forces.for_strength(), losses or ())
     every = Asked(job, frame, tie, forces)
     left_out = () if tie.layout == "ring" else OF_A_RING
-    left_out += () if losses is not None else (leg_lost, ring_lost)
+    left_out += () if losses is not None else (leg_lost,)
     asking = (
         check(every if check in OF_EVERY_STATE else asked)
         for check in CHECKS

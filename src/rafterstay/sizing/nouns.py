@@ -79,7 +79,7 @@ class Sizes:
         sized: Parts that were free to change.
         found: What it was carried to, whole check included.
         downs: What one size down does, part by part.
-        unmet: Checks that fail whatever the sizes.
+        unmet: Checks that give less than is asked whatever the sizes.
     """
 
     job: Job

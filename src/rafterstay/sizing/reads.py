@@ -49,9 +49,9 @@ _READS: Final[dict[str, frozenset[str]]] = {
     "ring-sag": _LEGS,
     "ring-shift": _LEGS,
     "leg-slack": _LEGS,
-    # Parts are sized with everything in place: what a loss asks is for an engineer to weigh.
+    # Parts are sized with all legs in place: what the loss of one asks is for an engineer to weigh.
     "leg-lost": frozenset(),
-    "ring-lost": frozenset(),
+    "ring-lost": _LEGS,
     "unbalanced-snow": frozenset(),
 }
 

@@ -122,8 +122,9 @@ class Search:
             RafterstayError: No choice could be rigged or stands.
         """
         found, taken = self._settled()
-        unmet = [self._best[key] for key, level in self._asked.items() if level == ANY]
-        fail = {check.id for check in found.checks.checks if check.status == "fails"}
+        asked_less = [key for key, level in self._asked.items() if level != PASS]
+        unmet = [self._best[key] for key in asked_less if key in self._best]
+        fail = {check.id for check in found.checks.checks if _falls_short(check)}
         return Sizes(
             job=dressed(self.job, taken, self.ladders),
             sized=tuple(self.ladders.rungs),
@@ -257,3 +258,10 @@ class Search:
         if not lesson:
             raise fault
         self._lessons.setdefault((_FAULT, "fails"), set()).add(lesson)
+
+
+def _falls_short(check: Check) -> bool:
+    """Whether a check fails, or is referred because it gives less than is asked."""
+    return check.status == "fails" or (
+        check.status == "refer" and check.utilisation is not None and check.utilisation > 1.0
+    )

@@ -89,7 +89,7 @@ def leg_lost(asked: Asked) -> Check | None:
     unknown = [each.what for each in askings if each.ratio is None]
     reasons = [f"nothing says what {' and '.join(unknown)} can take"] if unknown else []
     if ratio > 1.0:
-        reasons = ["that is more than it can give", *reasons, NO_CODE]
+        reasons = ["it is more than that can give", *reasons, NO_CODE]
     refer = "; ".join(reasons)
     number = found.numbers[_row(worst.combination, left)]
     return _told(
@@ -376,12 +376,15 @@ def _if_seizings_hold(asked: Asked, ledger: Ledger) -> str:
     found = next((each for each in asked.losses if each.of == "side"), None)
     if asked.tie.ring == "rope-sliding":
         return "cut anywhere, the rope runs out through the eyes"
-    if found is None or found.after is None:
+    seizings = "the seizings alone keep the eyes in their places"
+    if found is None:
+        return f"cut once, {seizings}, and nothing is known of their strength"
+    if found.after is None:
         return "cut once, nothing holds the roof even if every seizing does"
     most = float(sudden(found.before.leg_pull, found.after.leg_pull).max())
     place = f"largest leg pull, swung, if every seizing held, in {found.before.states[0].id}"
     ledger.given("T_bow", place, most, "force")
     return (
-        "cut once, the seizings alone keep the eyes in their places (legs would then pull up to "
+        f"cut once, {seizings} (legs would then pull up to "
         f"{ledger.said(most, 'force')}), and nothing is known of their strength"
     )
