@@ -204,3 +204,30 @@ def test_work_over_a_second_is_announced(monkeypatch: pytest.MonkeyPatch) -> Non
     result = run("check", "--json", OCTAGON)
     assert result.stderr == "Checking all patterns ...\n"
     assert document(result)["errors"]
+
+
+@pytest.mark.parametrize(("stated", "threads"), [({}, "1"), ({"OPENBLAS_NUM_THREADS": "2"}, "2")])
+def test_one_thread_of_linear_algebra_unless_another_is_stated(
+    stated: dict[str, str], threads: str
+) -> None:
+    """Threads are read when the library loads, so they are set before a command runs."""
+    code = (
+        "import os, sys\n"
+        "from rafterstay.cli import main\n"
+        "assert 'numpy' not in sys.modules\n"
+        "sys.argv = ['rafterstay', '--version']\n"
+        "try:\n"
+        "    main()\n"
+        "except SystemExit:\n"
+        "    print(os.environ['OPENBLAS_NUM_THREADS'])\n"
+    )
+    env = {key: value for key, value in os.environ.items() if key != "OPENBLAS_NUM_THREADS"}
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        env=env | stated,
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=60,
+    )
+    assert done.stdout.split()[-1] == threads

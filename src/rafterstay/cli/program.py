@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Sequence
 from difflib import get_close_matches
@@ -60,6 +61,8 @@ class Program(click.Group):
 
     def main(self, args: Sequence[str] | None = None, *_: Any, **more: Any) -> NoReturn:
         """Run what was typed and leave with its exit code."""
+        # The systems are small: more threads of linear algebra than one only wait for each other.
+        os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
         typed = list(sys.argv[1:] if args is None else args)
         prepare_streams()
         sys.exit(int(self._run(typed, more.get("obj"))))
