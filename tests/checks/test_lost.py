@@ -21,7 +21,9 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 LBF = 4.4482216152605
 
 
-def _done(name: str = "reading-room", **changes: str) -> tuple[design.Design, dict[str, Check]]:
+def _done(
+    name: str = "reading-room", **changes: str | int
+) -> tuple[design.Design, dict[str, Check]]:
     done = design.check(stated(name, **changes))
     return done, {check.id: check for check in done.checks.checks}
 
@@ -97,3 +99,32 @@ def test_the_weakest_part_is_sought_with_all_in_place() -> None:
     done, found = _done(tie__height="0.2", roof__hub_shear_allowable="50 lb")
     assert (found["leg-lost"].utilisation or 0) > 1
     assert done.checks.weakest != "leg-lost"
+
+
+def test_of_two_ring_ropes_one_may_be_cut() -> None:
+    """By hand: the other hung slack, takes twice the pull, once, on its bend and its joint."""
+    done, found = _done(tie__height="0.2", tie__ring_ropes=2)
+    check, bend = found["ring-lost"], _line(found["ring-bend"], "N_d")
+    once = done.tie.ring_rope.strength * 0.9 * bend / 1.1
+    assert check.utilisation == pytest.approx(2 * done.forces.ring_pull.max() / once, rel=1e-6)
+    assert check.status == "passes"
+    assert not [each for each in done.losses if each.of == "side"]
+    # Either rope alone holds all of it, and both must go through an eye.
+    pull = found["ring-pull"]
+    alone = done.tie.ring_rope.strength * 0.9 / 2.2
+    assert pull.utilisation == pytest.approx(done.forces.ring_pull.max() / alone, rel=1e-6)
+    both = next(
+        line.value
+        for line in found["eye-fit"].working
+        if "both ring ropes side by side" in line.formula and line.formula.endswith("part")
+    )
+    assert both * 0.0254 == pytest.approx(2 * done.tie.ring_rope.diameter)
+
+
+def test_a_second_ring_rope_that_is_too_thin_is_referred() -> None:
+    """1/8 in rope for a pull over 1000 lb: one of two cannot take over."""
+    _, found = _done(
+        tie__height="0.2", tie__ring_ropes=2, parts__ring_rope="7x19 galvanized 1/8 in"
+    )
+    assert found["ring-lost"].status == "refer"
+    assert "too weak" in found["ring-lost"].why

@@ -94,6 +94,17 @@ def test_without_a_ring_no_ring_rope_is_bought() -> None:
         assert {"leg 1 first", "leg 1 second", "spare first", "spare second"} <= set(cuts)
 
 
+def test_two_ring_ropes_are_bought_with_four_sleeves() -> None:
+    done = designed("octagon")
+    tie = replace(done.tie, ring_ropes=2)
+    cutting = shop.cut(done.job, tie, done.forces, legs=unequal("octagon"))
+    list_ = shopping(done.job, tie, cutting)
+    (ring,) = [order for order in list_.ropes if order.rope == tie.ring_rope.name]
+    cuts = [cut.piece for reel in ring.plan.reels for cut in reel.cuts]
+    assert sorted(cuts) == ["ring", "second ring"]
+    assert [item.count for item in list_.items if item.part == "ring sleeve"] == [4]
+
+
 def test_every_part_has_a_standard() -> None:
     for name in ("octagon", "seven", "reading-room", "band", "cross", "gable"):
         _, list_ = bought(name)

@@ -153,6 +153,27 @@ def test_ring_marks_run_in_order_and_hold_loop_and_lap(name: str) -> None:
     assert ring.lap + ring.loop <= ring.cut_steps * step < ring.lap + ring.loop + 3 * step
 
 
+def test_of_two_ring_ropes_the_second_begins_half_round() -> None:
+    """Every eye lies at its own place of both ropes: the same way round, other sides first."""
+    job, tie, forces = _parts("seven")
+    sides = forces.setting.ring_length * (1 + 0.04 * np.arange(7))
+    uneven_ring = replace(forces, setting=replace(forces.setting, ring_length=sides))
+    cutting = shop.cut(job, replace(tie, ring_ropes=2), uneven_ring)
+    ring, step = cutting.ring, cutting.step
+    assert ring is not None
+    assert (ring.ropes, len(ring.second)) == (2, len(ring.marks))
+    one = {mark.name: mark.steps * step for mark in ring.marks}
+    two = {mark.name: mark.steps * step for mark in ring.second}
+    assert one["cut"] == two["cut"]
+    shift = {round((two[f"eye {k}"] - one[f"eye {k}"]) % ring.loop, 2) for k in range(1, 8)}
+    assert max(shift) - min(shift) <= 0.011
+    # Its lap lies in the middle of the side before the eye it begins with: eye 4.
+    first = min((name for name in two if name.startswith("eye")), key=lambda name: two[name])
+    share = ring.loop / sides.sum()
+    assert first == "eye 4"
+    assert two[first] - two["middle of the lap"] == pytest.approx(share * sides[2] / 2, abs=step)
+
+
 def test_ring_rope_without_a_sleeve_is_told() -> None:
     """A 9/16 in ring rope: the finding names the very row that is missing, and what there is."""
     job, tie, forces = _parts("octagon")

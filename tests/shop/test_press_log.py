@@ -16,7 +16,6 @@ from rafterstay.shop.eye import eye_of
 from rafterstay.shop.press_file import COLUMNS, LARGEST_FILE, parse_presses, read_presses
 from rafterstay.shop.press_log import (
     LEG_EYES,
-    RING_SLEEVES,
     EyePulled,
     Pressed,
     allowed_orders,
@@ -26,6 +25,7 @@ from rafterstay.shop.press_log import (
     pulled_name,
     readiness,
     ring_missing,
+    ring_sleeves,
     to_log,
     untested,
 )
@@ -242,14 +242,23 @@ def test_the_lap_of_the_ring_is_gauged_and_its_own_reel_tested() -> None:
     sleeve = ring_sleeve(TIE, STANDARD)
     assert sleeve is not None
     one = replace(
-        GOOD, leg=None, eye=RING_SLEEVES[0], reel="R-9", sleeve=sleeve.name, tail_after=0.5 * INCH
+        GOOD,
+        leg=None,
+        eye=ring_sleeves(1)[0],
+        reel="R-9",
+        sleeve=sleeve.name,
+        tail_after=0.5 * INCH,
     )
-    log = [one, replace(one, eye=RING_SLEEVES[1], gauge="not gauged")]
+    log = [one, replace(one, eye=ring_sleeves(1)[1], gauge="not gauged")]
     weak = [EyePulled("R-9", one.tool, 6400 * LBF, held=True)]
     told = ring_missing(log, TIE, sleeve, system="us", tested=weak)
     assert len(told) == 3
     assert told[1:2] == ("second ring sleeve: not gauged",)
     strong = [EyePulled("R-9", one.tool, 8821 * LBF, held=True)]
-    log.append(replace(one, eye=RING_SLEEVES[1]))
+    log.append(replace(one, eye=ring_sleeves(1)[1]))
     assert ring_missing(log, TIE, sleeve, system="us", tested=strong) == ()
     assert ring_missing([], TIE, None, system="us") != ()
+    # Of two ropes the second has a lap of its own.
+    two = replace(TIE, ring_ropes=2)
+    left = ring_missing(log, two, sleeve, system="us", tested=strong)
+    assert left == ("third ring sleeve: not logged", "fourth ring sleeve: not logged")

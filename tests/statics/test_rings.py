@@ -109,3 +109,15 @@ def test_ties_straight_across_pull_as_two_hips_thrust() -> None:
     slice_load = 31 * PSF * sin(pi / 4) * (12 * FOOT) ** 2 / 2
     assert forces.first_order.shape == (1, 4)
     assert forces.first_order[0] == pytest.approx(slice_load * 12 / (3 * 6 * 0.8), rel=0.005)
+
+
+def test_two_ring_ropes_are_as_stiff_and_as_heavy_as_one_of_twice_the_rope() -> None:
+    frame, rig = _rigged()
+    thick = replace(
+        rig.ring_rope, stiffness=2 * rig.ring_rope.stiffness, mass=2 * rig.ring_rope.mass
+    )
+    two = _one_sided(frame, replace(rig, ring_ropes=2))
+    one = _one_sided(frame, replace(rig, ring_rope=thick))
+    np.testing.assert_allclose(two.ring_pull, one.ring_pull, rtol=1e-12)
+    np.testing.assert_allclose(two.leg_pull, one.leg_pull, rtol=1e-12)
+    assert np.abs(two.spread - _one_sided(frame, rig).spread).max() > 1e-5

@@ -112,6 +112,7 @@ def _ring(ring: RingRope, step: float) -> dict[str, Any]:
         "lap_m": ring.lap,
         "cut_m": ring.cut_steps * step,
         "marks_m": _marks(ring.marks, step),
+        "second_marks_m": _marks(ring.second, step),
         "sleeves": ring.sleeves,
         "sleeve": ring.sleeve or None,
     }

@@ -42,6 +42,10 @@ _FROM: Final = {
     "band": "hole of one bolt to hole of the next",
     "cross": "hole of one bolt to hole of the other",
 }
+_TWICE: Final = (
+    " Two ropes are cut so, each closed by itself. String both through every eye side by side; the "
+    "second has its lap on the other side of the ring."
+)
 _HEADS: Final = {
     "play": "Play",
     "link": "Shackle",
@@ -267,12 +271,20 @@ def ring_rope(done: CutList) -> str:
     ring = done.cutting.ring
     if ring is None:
         return ""
-    rows = [(mark.name, steps_said(done, mark.steps)) for mark in ring.marks]
+    rows: list[tuple[str, ...]] = [(mark.name, steps_said(done, mark.steps)) for mark in ring.marks]
+    columns: list[tuple[str, Align]] = [("Mark", "left"), ("At", "right")]
+    if ring.second:
+        rows = [
+            (*row, mark.name, steps_said(done, mark.steps))
+            for row, mark in zip(rows, ring.second, strict=True)
+        ]
+        columns += [("Second rope", "left"), ("At", "right")]
     held = "leave free" if done.design.tie.ring == "rope-sliding" else "seize"
     note = wrapped(
         f"{ring.rope}, cut {steps_said(done, ring.cut_steps)}: once round is "
         f"{length_said(done, ring.loop)}, its ends lap {length_said(done, ring.lap, 'up')} under "
         f"{ring.sleeves} sleeves ({ring.sleeve or 'none in the catalogue'}). String the eyes on "
         f"before the lap is pressed, middle on middle, and {held} each eye at its mark."
+        f"{_TWICE if ring.second else ''}"
     )
-    return titled("Ring rope", note, table_text([("Mark", "left"), ("At", "right")], rows))
+    return titled("Ring rope", note, table_text(columns, rows))

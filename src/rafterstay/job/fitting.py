@@ -8,7 +8,7 @@ Each field's ``Key`` says what it means, its bounds, its default and whether it 
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from rafterstay.job.keys import STRICT, Choice, Flag, Height, Name, Quantity, Text, TieHeight
+from rafterstay.job.keys import STRICT, Choice, Count, Flag, Height, Name, Quantity, Text, TieHeight
 
 __all__ = ["Limits", "Parts", "Pretension", "Prices", "Site", "TieStated"]
 
@@ -58,6 +58,17 @@ class TieStated:
             most="10 ft",
             default=None,
             why=_OF_A_RING,
+        ),
+    ]
+    ring_ropes: Annotated[
+        int,
+        Count(
+            means="how many ropes a ring of rope is made of; two are closed each by itself and "
+            "lie side by side in every eye",
+            least=1,
+            most=2,
+            default=1,
+            why="one rope",
         ),
     ]
 

@@ -225,7 +225,7 @@ def _steel(design: Designed) -> float:
     tie, setting = design.tie, design.forces.setting
     bodies = tie.n * tie.turnbuckle.mass if tie.has_turnbuckles else 0.0
     ropes = tie.rope.mass * float(np.sum(setting.leg_length))
-    ring = tie.ring_rope.mass * float(np.sum(setting.ring_length))
+    ring = tie.ring_ropes * tie.ring_rope.mass * float(np.sum(setting.ring_length))
     return GRAVITY * (bodies + ropes + ring + tie.ring_mass)
 
 

@@ -22,7 +22,7 @@ from rafterstay.packet.nouns import (
 from rafterstay.roof.gable import tied_pairs
 from rafterstay.sheets.summary import Designed
 from rafterstay.shop.buying import standard_of
-from rafterstay.shop.press_log import RING_SLEEVES, TEST_SHARE, allowed_orders, leg_eyes
+from rafterstay.shop.press_log import TEST_SHARE, allowed_orders, leg_eyes, ring_sleeves
 
 if TYPE_CHECKING:
     from rafterstay.core.sources import Source
@@ -98,7 +98,7 @@ def _parts(design: Designed, shop: Shop | None) -> list[tuple[str, ...]]:
     if tie.has_turnbuckles:
         named.insert(1, ("turnbuckle", tie.turnbuckle.name, str(tie.n)))
     if design.forces.ring_pull.size:
-        named.insert(1, ("ring rope", tie.ring_rope.name, "1"))
+        named.insert(1, ("ring rope", tie.ring_rope.name, str(tie.ring_ropes)))
     return [
         (part, name, count, *standard_of("rope" if part == "ring rope" else part, name))
         for part, name, count in named
@@ -198,7 +198,8 @@ def _ring(ring: RingRope | None, length: Callable[[float], str]) -> Iterable[Blo
     sleeves = f"under {ring.sleeves} sleeves ({ring.sleeve or 'none in the catalogue'})"
     yield heading("Ring rope")
     yield para(
-        f"{ring.rope}: once round {length(ring.loop)}, lap {length(ring.lap)} {sleeves}. "
+        f"{'Two alike, ' if ring.ropes > 1 else ''}{ring.rope}: once round {length(ring.loop)}, "
+        f"lap {length(ring.lap)} {sleeves}{' each' if ring.ropes > 1 else ''}. "
         f"{ring.doubt}"
     )
 
@@ -269,7 +270,7 @@ def press_pages(design: Designed, site: Site, words: Words) -> Page:
     legs = _made(design)
     eyes = [(str(leg), eye) for leg in range(1, legs + 1) for eye in leg_eyes(tie.layout)]
     if design.forces.ring_pull.size:
-        eyes += [("", sleeve) for sleeve in RING_SLEEVES]
+        eyes += [("", sleeve) for sleeve in ring_sleeves(tie.ring_ropes)]
     empty = [(*eye, "", "", "", "", "", "", "") for eye in eyes if eye not in known]
     blocks.append(form(columns, [*filled, *empty], height=6.2, size=0.8))
     return Page(tuple(blocks))

@@ -166,7 +166,7 @@ def _ring_words(asked: Request, around: Floats, eye: Eye | None) -> list[str]:
     tie, said = asked.design.tie, asked.said
     words = [_RINGS[tie.ring]]
     if tie.ring.startswith("rope"):
-        words.append(f"Ring rope {tie.ring_rope.name}.")
+        words.append(f"Ring rope {tie.ring_said}.")
         angles = corner_angles(around)
         least, most = float(angles.min()), float(angles.max())
         even = most - least < 0.05

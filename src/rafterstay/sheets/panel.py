@@ -122,7 +122,7 @@ def _ring_in_words(design: Designed) -> str:
     if tie.layout != "ring":
         return ""
     radius = show(tie.ring_radius, "length", design.job.show)
-    return f"Ring {radius} radius, {tie.ring_rope.name}. "
+    return f"Ring {radius} radius, {tie.ring_said}. "
 
 
 def _title_block(scene: Scene, design: Designed, left: float, scale: int) -> None:

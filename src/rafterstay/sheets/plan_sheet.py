@@ -173,7 +173,7 @@ def _facts(asked: Request) -> list[str]:
     facts.append(f"Legs {_range(asked, lengths)}, pin to pin.")
     facts += [
         f"Legs: {tie.rope.name}.",
-        *([f"Ring: {tie.ring_rope.name}."] if _has_rope_ring(tie) else []),
+        *([f"Ring: {tie.ring_said}."] if _has_rope_ring(tie) else []),
         *([f"Turnbuckles: {tie.turnbuckle.name}."] if tie.has_turnbuckles else []),
         f"Tie bolts: {tie.bolt.name}.",
         f"Rafters: {tie.plies} x {tie.ply.name}, {said(tie.gap)} clear between.",

@@ -192,7 +192,10 @@ def _ropes(
     for end in dict.fromkeys(piece.end for piece in cutting.pieces):
         longest = max(p.cut_steps for p in cutting.pieces if p.end == end)
         legs[f"spare {end}"] = longest
-    ring = {} if cutting.ring is None else {"ring": cutting.ring.cut_steps}
+    ring = {}
+    if cutting.ring is not None:
+        named = ("ring", "second ring")[: cutting.ring.ropes]
+        ring = dict.fromkeys(named, cutting.ring.cut_steps)
     lengths = sold or SOLD[job.show]
     prices = job.prices
     unit = _FOOT if (prices.rope_by or _BY[job.show]) == "ft" else 1.0
@@ -260,16 +263,17 @@ def _items(job: Job, tie: Tie, cutting: Cutting, tests: Mapping[str, int]) -> tu
     ring = cutting.ring
     if ring is None:
         return tuple(items)
+    laps = ring.ropes * ring.sleeves
     if ring.sleeve == tie.sleeve.name:
         joint = items[-1]
-        items[-1] = replace(joint, count=joint.count + ring.sleeves)
+        items[-1] = replace(joint, count=joint.count + laps)
         return tuple(items)
     said = ring.sleeve or f"{tie.sleeve.material} oval for rope {ring.rope}"
     standard, ask = standard_of("sleeve", tie.sleeve.name)
     if not ring.sleeve:
         ask += "; not in the catalogue: take the rope maker's own"
     spare = ring.sleeves + 2 * tests.get(ring.rope, 0)
-    items.append(Item("ring sleeve", said, ring.sleeves, spare, standard, ask, None))
+    items.append(Item("ring sleeve", said, laps, spare, standard, ask, None))
     return tuple(items)
 
 

@@ -123,6 +123,8 @@ class RingRope:
         sleeve: Name of the sleeve; empty where the catalogue has none for this rope.
         presses: Of each sleeve; 0 where it is not known.
         doubt: Why its lap is provisional; empty where it is not.
+        second: Marks of a second rope beside it, its lap on the other side of the ring; none
+            where the ring is one rope.
     """
 
     rope: str
@@ -133,6 +135,12 @@ class RingRope:
     sleeve: str
     presses: int
     doubt: str
+    second: tuple[Mark, ...] = ()
+
+    @property
+    def ropes(self) -> int:
+        """How many lie side by side."""
+        return 2 if self.second else 1
 
     @property
     def cut_steps(self) -> int:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from rafterstay.shop.bench_file import LARGEST_FILE, Line, parse_lines, read_file
-from rafterstay.shop.press_log import GAUGES, RING_SLEEVES, Pressed, leg_eyes
+from rafterstay.shop.press_log import GAUGES, Pressed, leg_eyes, ring_sleeves
 
 if TYPE_CHECKING:
     from rafterstay.shop.nouns import Cutting
@@ -90,7 +90,7 @@ def blank_presses(tie: Tie, cutting: Cutting) -> str:
             }
             sheet.writerow([known.get(column, "") for column in COLUMNS])
     if cutting.ring is not None:
-        for eye in RING_SLEEVES:
+        for eye in ring_sleeves(cutting.ring.ropes):
             known = {
                 "eye": eye,
                 "sleeve": cutting.ring.sleeve,

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 from rafterstay.core.quantities import show
 from rafterstay.shop.eye import LEAST_TAIL, MOST_TAIL
 from rafterstay.shop.marks import EYE_NAMES
+from rafterstay.shop.ring_rope import LAP_SLEEVES
 
 if TYPE_CHECKING:
     from rafterstay.catalog.rows import Rope, Sleeve
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
 __all__ = [
     "GAUGES",
     "LEG_EYES",
-    "RING_SLEEVES",
     "TEST_EYE",
     "TEST_SHARE",
     "EyePulled",
@@ -35,6 +35,7 @@ __all__ = [
     "pulled_name",
     "readiness",
     "ring_missing",
+    "ring_sleeves",
     "to_log",
     "untested",
 ]
@@ -43,8 +44,7 @@ LEG_EYES: Final = (*EYE_NAMES["outer"], *EYE_NAMES["inner"])
 """Eyes of a leg to a ring."""
 
 GAUGES: Final = ("passed", "failed", "not gauged")
-RING_SLEEVES: Final = ("first ring sleeve", "second ring sleeve")
-"""What the log calls the sleeves of the ring rope's lap; they belong to no leg."""
+_RING_SLEEVES: Final = tuple(f"{nth} ring sleeve" for nth in ("first", "second", "third", "fourth"))
 
 TEST_EYE: Final = "test eye"
 TEST_SHARE: Final = 0.90
@@ -280,7 +280,7 @@ def ring_missing(
     good = {(one.reel, one.tool) for one in tested if one.is_good(tie.ring_rope)}
     must = show(TEST_SHARE * tie.ring_rope.strength, "force", system, rounding="up")
     missing = []
-    for name in RING_SLEEVES:
+    for name in ring_sleeves(tie.ring_ropes):
         one = last.get(name)
         if one is None:
             missing.append(f"{name}: not logged")
@@ -290,6 +290,21 @@ def ring_missing(
         if (one.reel, one.tool) not in good:
             missing.append(f"{name}: no test eye of reel {one.reel} with {one.tool} reached {must}")
     return tuple(missing)
+
+
+def ring_sleeves(ropes: int) -> tuple[str, ...]:
+    """What the log calls the sleeves of the ring ropes' laps, which belong to no leg.
+
+    Args:
+        ropes: Of the ring, 1 or 2. [-]
+
+    Returns:
+        Two names a rope.
+
+    >>> ring_sleeves(1)
+    ('first ring sleeve', 'second ring sleeve')
+    """
+    return _RING_SLEEVES[: LAP_SLEEVES * ropes]
 
 
 def pulled_name(reel: str, tool: str) -> str:

@@ -64,7 +64,8 @@ def cut_ring(
         catalogue: Where its sleeve is looked up.
 
     Returns:
-        The ring rope, marked where each eye sits and where the sleeves go.
+        The ring rope, marked where each eye sits and where the sleeves go; of two the second
+        begins half round the ring.
     """
     rope = tie.ring_rope
     loop = loop_of_sides(sides, (tie.thimble.thickness + rope.diameter) / 2)
@@ -73,23 +74,12 @@ def cut_ring(
     before = sleeve.before if sleeve else _SLEEVE_SHORT * rope.diameter
     tail = (LEAST_TAIL + MOST_TAIL) / 2 * rope.diameter
     lap = 2 * tail + LAP_SLEEVES * after + _GAP * rope.diameter
-    start = above(lap / 2, step)
-    marks = [Mark("middle of the lap", start)]
-    # The eyes hang clear of the lap: the first sits half a side past its middle.
-    share = loop / fsum(sides)
-    run = sides[-1] / 2
-    for leg, side in enumerate(sides, start=1):
-        marks.append(Mark(f"eye {leg}", start + nearest(run * share, step)))
-        run += side
-    closed = start + above(loop, step)
-    marks.append(Mark("middle of the lap again", closed))
     middle = (after + _GAP * rope.diameter) / 2
-    for name, way in (("first", -1), ("second", 1)):
-        for edge, off in (("start", -before / 2), ("end", before / 2)):
-            at = closed + nearest(way * middle + off, step)
-            marks.append(Mark(f"{name} sleeve: {edge}", at))
-    marks.sort(key=lambda mark: mark.steps)
-    cut = closed + above(lap / 2, step)
+    marks = _marks(sides, 0, loop=loop, lap=lap, middle=middle, before=before, step=step)
+    second: tuple[Mark, ...] = ()
+    if tie.ring_ropes > 1:
+        half = len(sides) // 2
+        second = _marks(sides, half, loop=loop, lap=lap, middle=middle, before=before, step=step)
     doubt = ""
     if sleeve is None:
         doubt = _missing(tie, catalogue)
@@ -97,12 +87,43 @@ def cut_ring(
         rope.name,
         loop,
         lap,
-        (*marks, Mark("cut", cut)),
+        marks,
         LAP_SLEEVES,
         sleeve.name if sleeve else "",
         sleeve.presses if sleeve else 0,
         doubt,
+        second,
     )
+
+
+def _marks(
+    sides: Sequence[float],
+    first: int,
+    *,
+    loop: float,
+    lap: float,
+    middle: float,
+    before: float,
+    step: float,
+) -> tuple[Mark, ...]:
+    """Running marks of a rope whose lap lies before the eye of leg ``first`` + 1."""
+    start = above(lap / 2, step)
+    marks = [Mark("middle of the lap", start)]
+    # The eyes hang clear of the lap: the first sits half a side past its middle.
+    share, n = loop / fsum(sides), len(sides)
+    run = sides[first - 1] / 2
+    for k in range(n):
+        leg = (first + k) % n
+        marks.append(Mark(f"eye {leg + 1}", start + nearest(run * share, step)))
+        run += sides[leg]
+    closed = start + above(loop, step)
+    marks.append(Mark("middle of the lap again", closed))
+    for name, way in (("first", -1), ("second", 1)):
+        for edge, off in (("start", -before / 2), ("end", before / 2)):
+            at = closed + nearest(way * middle + off, step)
+            marks.append(Mark(f"{name} sleeve: {edge}", at))
+    marks.sort(key=lambda mark: mark.steps)
+    return (*marks, Mark("cut", closed + above(lap / 2, step)))
 
 
 def _missing(tie: Tie, catalogue: Catalogue) -> str:

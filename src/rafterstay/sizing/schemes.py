@@ -105,7 +105,8 @@ def scheme(layout: Layout, found: Carried | RafterstayError | str) -> Scheme:
         return replace(empty, cannot=str(found.findings[0]))
     tie, checks = found.tie, found.checks
     weakest = next(check for check in checks.checks if check.id == checks.weakest)
-    rope, ring = _rope_lengths(tie)
+    rope, once = _rope_lengths(tie)
+    ring = tie.ring_ropes * once
     eyes = tie.n * (4 if tie.has_turnbuckles else 2)
     turnbuckles = tie.n if tie.has_turnbuckles else 0
     steel = rope * tie.rope.mass + ring * tie.ring_rope.mass + tie.ring_mass

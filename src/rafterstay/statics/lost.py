@@ -96,8 +96,8 @@ def lose_each(
         standing: The roof stood on its walls before the tie was set.
 
     Returns:
-        Losses of legs, then of sides; nothing of a sliding rope, whose eyes run together, and
-        nothing where no load draws on the legs without the walls.
+        Losses of legs, then of sides of a ring of one rope; nothing of a sliding rope, whose eyes
+        run together, and nothing where no load draws on the legs without the walls.
 
     Raises:
         Mechanism: The pretension cannot be held.
@@ -113,7 +113,7 @@ def lose_each(
     every = range(1 if alike else tie.n)
     losses = [_Gone(full, "leg", leg) for leg in every]
     losses += [_Gone(row, "leg", leg) for row, leg in aside]
-    if tie.layout == "ring" and tie.ring == "rope-seized":
+    if tie.layout == "ring" and tie.ring == "rope-seized" and tie.ring_ropes == 1:
         losses += [_Gone(full, "side", side) for side in every]
     bones = skeleton(frame)
     hung = set_legs(

@@ -236,7 +236,8 @@ def chains(
     """
     n, web = tie.n, web_of(tie)
     extra = np.zeros(n) if leg_extra is None else leg_extra
-    rope_ea, ring_ea = rope_factor * tie.rope.stiffness, rope_factor * tie.ring_rope.stiffness
+    rope_ea = rope_factor * tie.rope.stiffness
+    ring_ea = rope_factor * tie.ring_ropes * tie.ring_rope.stiffness
     shrunk = 1 + strain / rope_ea
     if tie.has_turnbuckles:
         link_ea = STEEL * ROOT_AREA * pi / 4 * tie.turnbuckle.thread**2
@@ -251,7 +252,7 @@ def chains(
     )
     side_length = chord / (1 + strain / (2 * np.sin(pi / n)) / ring_ea)
     rope_weight, link_weight = GRAVITY * tie.rope.mass * piece, GRAVITY * link_mass
-    side_weight = GRAVITY * tie.ring_rope.mass * side_length
+    side_weight = GRAVITY * tie.ring_ropes * tie.ring_rope.mass * side_length
     joint = (rope_weight + link_weight) / 2
     if web.sliding:
         side_length = side_length.sum(keepdims=True)

@@ -37,6 +37,7 @@ class Tie:
         layout: ``ring``, ``band`` (leg k from attachment k to k + 1) or ``cross`` (to k + n).
         ring: ``rope-seized``, ``rope-sliding``, ``welded``, ``plate``, or ``point`` where all
             legs share one point.
+        ring_ropes: How many ropes the ring is made of, side by side: 1, or 2 that are independent.
         ring_mass: Of a stiff ring or plate. [kg]
         has_turnbuckles: Every leg has one; else a leg is rope throughout.
     """
@@ -64,6 +65,12 @@ class Tie:
     ring: Literal["rope-seized", "rope-sliding", "welded", "plate", "point"] = "rope-seized"
     ring_mass: float = 0.0
     has_turnbuckles: bool = True
+    ring_ropes: int = 1
+
+    @property
+    def ring_said(self) -> str:
+        """Ropes of the ring by number and name."""
+        return self.ring_rope.name if self.ring_ropes == 1 else f"2 x {self.ring_rope.name}"
 
     @property
     def starts(self) -> NDArray[np.intp]:

@@ -81,6 +81,7 @@ def rig(job: Job, frame: Frame) -> Tie:
         target=0.0 if job.pretension.target == "auto" else job.pretension.target,
         layout=job.tie.layout,
         ring=job.tie.ring,
+        ring_ropes=job.tie.ring_ropes,
     )
 
 

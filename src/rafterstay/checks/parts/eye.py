@@ -41,9 +41,11 @@ def _on_ring(asked: Asked) -> list[Comparison]:
     tie = asked.tie
     if tie.layout != "ring" or tie.ring in {"welded", "plate"}:
         return []
-    diameter = tie.ring_rope.diameter
-    what = "ring rope in the thimble's inside width"
-    return [passes_through(what, diameter, tie.thimble.inside_width)]
+    ropes = "ring rope" if tie.ring_ropes == 1 else "both ring ropes side by side"
+    across = tie.ring_ropes * tie.ring_rope.diameter
+    return [
+        passes_through(f"{ropes} in the thimble's inside width", across, tie.thimble.inside_width)
+    ]
 
 
 def _comparisons(asked: Asked) -> tuple[list[Comparison], list[str]]:

@@ -233,7 +233,8 @@ def _of_ropes(left: Asked, found: Losses, ledger: Ledger) -> list[_Asking]:
     most = largest(forces.ring_pull, forces, of="side")
     bend = _bend(left)
     ledger.given("T_r", f"ring rope, swung, {most.place}", most.value, "force")
-    ledger.given("S_r", f"breaking strength of ring rope {ring.name}", ring.strength, "force")
+    one = "" if left.tie.ring_ropes == 1 else ", one of two"
+    ledger.given("S_r", f"breaking strength of ring rope {ring.name}{one}", ring.strength, "force")
     if not bend:
         return [*made, _Asking("the ring rope on its bend", None, most.state.id, (ring.source,))]
     _note_bend(left, ledger, bend)
@@ -335,6 +336,8 @@ def ring_lost(asked: Asked) -> Check | None:
     tie = asked.tie
     if tie.layout != "ring" or tie.ring not in {"rope-seized", "rope-sliding"}:
         return None
+    if tie.ring_ropes > 1:
+        return _second_rope(asked)
     rope, forces = tie.ring_rope, asked.forces
     worst = largest(forces.ring_pull, forces, of="side")
     bend = _bend(asked)
@@ -367,6 +370,41 @@ def ring_lost(asked: Asked) -> Check | None:
         sources=tuple(sources),
         working=ledger.lines,
         refer=refer if ratio > 1.0 else "",
+        combination=worst.state.id,
+    )
+
+
+def _second_rope(asked: Asked) -> Check:
+    """One of two ropes is cut: the other, which may have hung slack, takes all at once."""
+    tie, rope = asked.tie, asked.tie.ring_rope
+    worst = largest(asked.forces.ring_pull, asked.forces, of="side")
+    bend = _bend(asked)
+    ledger = Ledger(asked.job.show)
+    ledger.given("T_r", f"largest ring pull, {worst.place}", worst.value, "force")
+    ledger.given("k", "of a pull that comes at once on a rope that hung slack", SUDDEN, "-")
+    ledger.line("T", "k T_r", "{k} * {T_r}", SUDDEN * worst.value, "force")
+    ledger.given("S", f"breaking strength of ring rope {rope.name}, one", rope.strength, "force")
+    ledger.given("N_f", "pressed-sleeve joint of the ring, untested", strength.FITTING, "-")
+    ledger.given("F", "factor on breaking strength, once", loss.ROPE, "-")
+    capacity = rope.strength * strength.FITTING * bend / loss.ROPE
+    ratio = SUDDEN * worst.value / capacity if capacity else np.inf
+    if capacity:
+        _note_bend(asked, ledger, bend)
+        ledger.line("T_once", "S N_f N_d / F", "{S} * {N_f} * {N_d} / {F}", capacity, "force")
+        ledger.line("u", "T / T_once", "{T} / {T_once}", ratio, "-")
+    sources = [loss.LOSS, strength.FITTING_SOURCE, rope.source]
+    sources += [bending_source(tie.thimble.thickness / rope.diameter)] if bend else []
+    return _told(
+        "ring-lost",
+        min(ratio, 99.0),
+        why=(
+            "The ring is two ropes. One cut, the other is asked up to "
+            f"{ledger.said(SUDDEN * worst.value, 'force')} at once; with its bend it gives "
+            f"{ledger.said(capacity, 'force')} once."
+        ),
+        sources=tuple(sources),
+        working=ledger.lines,
+        refer=f"the second rope is too weak to take over; {NO_CODE}" if ratio > 1.0 else "",
         combination=worst.state.id,
     )
 

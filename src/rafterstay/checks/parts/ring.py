@@ -41,10 +41,18 @@ def _asked_of_ring(asked: Asked) -> tuple[Ledger, Worst]:
         ledger.line("T_r", "T_s (1 + f)", "{T_s} * (1 + {f})", worst.value, "force")
     else:
         ledger.given("T_r", f"largest ring pull, {side} in {worst.state.id}", worst.value, "force")
-    ledger.given("S", f"breaking strength of ring rope {rope.name}", rope.strength, "force")
+    alone = "" if asked.tie.ring_ropes == 1 else ", one of two"
+    ledger.given("S", f"breaking strength of ring rope {rope.name}{alone}", rope.strength, "force")
     ledger.given("N_f", "pressed-sleeve joint of the ring, untested", strength.FITTING, "-")
     ledger.given("F", "factor on breaking strength for buildings", strength.FACTOR, "-")
     return ledger, worst
+
+
+def _pulls(asked: Asked) -> str:
+    """Of two ropes each must be able to hold it all: nobody can share a pull out between them."""
+    if asked.tie.ring_ropes == 1:
+        return "rope pulls"
+    return "is two ropes, and either alone must hold its pull of"
 
 
 def ring_pull(asked: Asked) -> Check:
@@ -70,7 +78,7 @@ def ring_pull(asked: Asked) -> Check:
         capacity=capacity,
         unit="N",
         why=(
-            f"The ring rope pulls {ledger.said(worst.value, 'force')}; straight it may be "
+            f"The ring {_pulls(asked)} {ledger.said(worst.value, 'force')}; straight it may be "
             f"pulled {ledger.said(capacity, 'force')} (its bend over the eyes is "
             "ring-bend). A thicker ring rope would help."
         ),
@@ -120,7 +128,7 @@ def ring_bend(asked: Asked) -> Check:
         capacity=capacity,
         unit="N",
         why=(
-            f"The ring rope pulls {ledger.said(worst.value, 'force')} and bends over each "
+            f"The ring {_pulls(asked)} {ledger.said(worst.value, 'force')} and bends over each "
             f"eye at D/d {ratio:.2f}, which leaves {100.0 * bend:.0f} % of its strength: "
             f"{ledger.said(capacity, 'force')}. A thicker ring rope with thicker thimbles, "
             "or a welded ring, would help."
