@@ -357,7 +357,8 @@ def ring_lost(asked: Asked) -> Check | None:
     sources += [bending_source(tie.thimble.thickness / rope.diameter)] if bend else []
     refer = (
         "the ring is one rope, and nothing known holds the roof once it is cut: it must keep "
-        f"five times its pull with its bend, or be two independent ropes; {NO_CODE}"
+        "five times its pull with its bend, or be two independent ropes (tie.ring_ropes = 2); "
+        f"{NO_CODE}"
     )
     return _told(
         "ring-lost",
