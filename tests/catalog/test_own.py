@@ -39,7 +39,10 @@ WHOLE: dict[OwnKind, tuple[str, str]] = {
         "heavy,7,42,24,58,40,12,7.6,,Data sheet 14,",
     ),
     "sleeve": ("text,mm,mm,mm,-,text,text,%", "zinc-plated copper,7,30,39,4,,Data sheet 15,"),
-    "shackle": ("text,mm,tonne-force,mm,text,text,%", "anchor,13,2,21,,Data sheet 16,"),
+    "shackle": (
+        "text,mm,tonne-force,mm,mm,mm,kg,text,text,%",
+        "anchor,13,2,21,16,47,0.36,,Data sheet 16,",
+    ),
     "bolt": ("text,mm,MPa,MPa,text,text,%", "8.8,16,640,400,,Data sheet 17,"),
 }
 NAMES = {
@@ -118,6 +121,7 @@ def test_figures_of_every_kind_come_in_si() -> None:
     assert (sleeve.material, sleeve.presses) == ("zinc-plated copper", 4)
     shackle = shelves.find("shackle", NAMES["shackle"])
     assert shackle.working_load == pytest.approx(2 * 9806.65)
+    assert (shackle.pin, shackle.inside_length, shackle.mass) == (0.016, 0.047, 0.36)
     bolt = shelves.find("bolt", NAMES["bolt"])
     assert (bolt.yield_bending, bolt.shear, bolt.grade) == (6.4e8, 4.0e8, "8.8")
 

@@ -93,6 +93,11 @@ def _length(name: str, least: float, most: float, *, may_be_blank: bool = False)
     return Column(name, "length", least / 1e3, most / 1e3, may_be_blank=may_be_blank)
 
 
+def _more(name: str, quantity: Quantity, least: float, most: float) -> Column:
+    """A column that not every file needs."""
+    return Column(name, quantity, least, most, may_be_blank=True, may_be_missing=True)
+
+
 _SIZE: Final = (1.0, 60.0)  # [mm] of ropes, threads and bolts
 _END: Final = (
     Column("label", "text", 1, 24, may_be_blank=True, may_be_missing=True),
@@ -146,6 +151,9 @@ COLUMNS: Final[Mapping[OwnKind, tuple[Column, ...]]] = {
         _length("bar", *_SIZE),
         Column("working_load", "force", 100.0, 1e6),
         _length("inside_width", 3.0, 200.0, may_be_blank=True),
+        _more("pin", "length", 1e-3, 60e-3),
+        _more("inside_length", "length", 5e-3, 400e-3),
+        _more("mass", "mass", 0.005, 20.0),
         *_END,
     ),
     "bolt": (
@@ -178,7 +186,11 @@ RATIOS: Final[Mapping[OwnKind, tuple[Ratio, ...]]] = {
         Ratio("after", "before", 1, 1.0, 2.5, "pressed over unpressed length"),
         Ratio("before", "rope", 1, 1.0, 20.0, "length over the rope it is made for"),
     ),
-    "shackle": (Ratio("working_load", "bar", 2, 1e7, 6e8, "working load over the bar squared"),),
+    "shackle": (
+        Ratio("working_load", "bar", 2, 1e7, 6e8, "working load over the bar squared"),
+        Ratio("pin", "bar", 1, 0.9, 1.8, "pin over the bar"),
+        Ratio("inside_length", "bar", 1, 1.5, 8.0, "inside length over the bar"),
+    ),
     "bolt": (Ratio("yield_bending", "shear", 1, 0.5, 5.0, "bending yield over shear strength"),),
 }
 """What shows a wrong unit: quotients no such part leaves."""

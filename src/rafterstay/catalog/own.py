@@ -10,7 +10,16 @@ from typing import TYPE_CHECKING, Final, Literal, overload
 from rafterstay.catalog import shelf
 
 if TYPE_CHECKING:
-    from rafterstay.catalog.rows import Bolt, Ply, Rope, Shackle, Sleeve, Thimble, Turnbuckle
+    from rafterstay.catalog.rows import (
+        Bolt,
+        Ply,
+        Rope,
+        Shackle,
+        Sleeve,
+        Steel,
+        Thimble,
+        Turnbuckle,
+    )
     from rafterstay.catalog.shelf import Kind, Part
 
 __all__ = ["STANDARD", "Catalogue", "Own"]
@@ -59,6 +68,8 @@ class Catalogue:
     def find(self, kind: Literal["bolt"], name: str) -> Bolt: ...
     @overload
     def find(self, kind: Literal["ply"], name: str) -> Ply: ...
+    @overload
+    def find(self, kind: Literal["steel"], name: str) -> Steel: ...
     @overload
     def find(self, kind: Kind, name: str) -> Part: ...
 

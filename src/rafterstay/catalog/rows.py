@@ -8,7 +8,17 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from rafterstay.core.sources import Source
 
-__all__ = ["Bolt", "Ply", "Rope", "Shackle", "Sleeve", "Species", "Thimble", "Turnbuckle"]
+__all__ = [
+    "Bolt",
+    "Ply",
+    "Rope",
+    "Shackle",
+    "Sleeve",
+    "Species",
+    "Steel",
+    "Thimble",
+    "Turnbuckle",
+]
 
 
 @dataclass(frozen=True)
@@ -81,6 +91,10 @@ class Shackle:
     inside_width: float | None  # at the pin [m]
     working_load: float  # [N]
     source: Source
+    pin: float | None = None  # diameter [m]
+    inside_length: float | None = None  # clear, from the pin to the inside of the bow [m]
+    mass: float | None = None  # with its pin [kg]
+    shape_source: Source | None = None
 
 
 @dataclass(frozen=True)
@@ -110,6 +124,16 @@ class Species:
     e: float  # mean modulus [Pa]
     e_min: float  # modulus for stability [Pa]
     gravity: float  # specific gravity, oven dry [-]
+    source: Source
+
+
+@dataclass(frozen=True)
+class Steel:
+    """``ASTM A36``: what bar and plate of a ring are made of, to 1-1/2 in thick."""
+
+    name: str
+    yield_strength: float  # least Fy [Pa]
+    tensile_strength: float  # least Fu [Pa]
     source: Source
 
 

@@ -7,7 +7,17 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal, TypeAlias, overload
 
-from rafterstay.catalog.rows import Bolt, Ply, Rope, Shackle, Sleeve, Species, Thimble, Turnbuckle
+from rafterstay.catalog.rows import (
+    Bolt,
+    Ply,
+    Rope,
+    Shackle,
+    Sleeve,
+    Species,
+    Steel,
+    Thimble,
+    Turnbuckle,
+)
 from rafterstay.core.errors import DataError, Finding
 from rafterstay.core.tables import table
 
@@ -30,8 +40,8 @@ __all__ = [
     "timbers",
 ]
 
-Kind = Literal["rope", "turnbuckle", "thimble", "sleeve", "shackle", "bolt", "ply"]
-Part: TypeAlias = Rope | Turnbuckle | Thimble | Sleeve | Shackle | Bolt | Ply
+Kind = Literal["rope", "turnbuckle", "thimble", "sleeve", "shackle", "bolt", "ply", "steel"]
+Part: TypeAlias = Rope | Turnbuckle | Thimble | Sleeve | Shackle | Bolt | Ply | Steel
 
 TABLES: Final = Path(__file__).parent / "tables"
 
@@ -55,6 +65,8 @@ def find(kind: Literal["shackle"], name: str, *, besides: tuple[str, ...] = ()) 
 def find(kind: Literal["bolt"], name: str, *, besides: tuple[str, ...] = ()) -> Bolt: ...
 @overload
 def find(kind: Literal["ply"], name: str, *, besides: tuple[str, ...] = ()) -> Ply: ...
+@overload
+def find(kind: Literal["steel"], name: str, *, besides: tuple[str, ...] = ()) -> Steel: ...
 @overload
 def find(kind: Kind, name: str, *, besides: tuple[str, ...] = ()) -> Part: ...
 
@@ -284,13 +296,20 @@ def sleeve_of(row: TableRow, before: str = "") -> Sleeve:
 
 
 def _shackles() -> Iterable[Shackle]:
+    pin = _by("shackle_pin", "style", "bar")
+    shape = _by("shackle_shape", "style", "bar")
     for row in table(TABLES, "shackle_anchor"):
+        size = row.printed["style"], row.printed["bar"]
         yield Shackle(
             name=f"{row.printed['style']} {printed_size(row, 'bar')}",
             bar=row.values["bar"],
             inside_width=row.values.get("inside_width"),
             working_load=row.values["working_load"],
             source=row.source,
+            pin=pin[size].values["pin"],
+            inside_length=shape[size].values["inside_length"],
+            mass=shape[size].values["mass"],
+            shape_source=shape[size].source,
         )
 
 
@@ -312,6 +331,16 @@ def _bolts() -> Iterable[Bolt]:
 def _plies() -> Iterable[Ply]:
     for row in table(TABLES, "ply_dressed"):
         yield Ply(name=row.printed["name"], source=row.source, **row.values)
+
+
+def _steels() -> Iterable[Steel]:
+    for row in table(TABLES, "steel_grades"):
+        yield Steel(
+            name=row.printed["grade"],
+            yield_strength=row.values["yield"],
+            tensile_strength=row.values["tensile"],
+            source=row.source,
+        )
 
 
 @cache
@@ -341,4 +370,5 @@ KINDS: Final[Mapping[str, Callable[[], Iterable[Part]]]] = {
     "shackle": _shackles,
     "bolt": _bolts,
     "ply": _plies,
+    "steel": _steels,
 }

@@ -40,6 +40,10 @@ def as_part(kind: OwnKind, row: TableRow, label: str) -> Part:
             inside_width=row.values.get("inside_width"),
             working_load=row.values["working_load"],
             source=row.source,
+            pin=row.values.get("pin"),
+            inside_length=row.values.get("inside_length"),
+            mass=row.values.get("mass"),
+            shape_source=row.source,
         )
     if kind == "bolt":
         grade = f"{before}{row.printed['grade']}"

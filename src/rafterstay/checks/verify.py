@@ -27,6 +27,12 @@ from rafterstay.checks.parts.rafter_seat import holddown, rafter_bearing
 from rafterstay.checks.parts.rafter_shear import rafter_shear, wood_net, wood_splitting
 from rafterstay.checks.parts.rafter_stability import rafter_stability
 from rafterstay.checks.parts.ring import ring_bend, ring_clearance, ring_pull
+from rafterstay.checks.parts.ring_body import (
+    hubplate_bearing,
+    hubplate_net,
+    hubplate_tearout,
+    ring_welded,
+)
 from rafterstay.checks.parts.rope import rope_lifting, rope_strength
 from rafterstay.checks.parts.snow import unbalanced_snow
 from rafterstay.checks.parts.turnbuckle import turnbuckle_load, turnbuckle_thread
@@ -49,6 +55,10 @@ CHECKS: Final[tuple[Callable[[Asked], Check | None], ...]] = (
     ring_pull,
     ring_bend,
     ring_clearance,
+    ring_welded,
+    hubplate_net,
+    hubplate_bearing,
+    hubplate_tearout,
     turnbuckle_load,
     turnbuckle_thread,
     bolt_yield,
@@ -96,6 +106,7 @@ OF_A_RING: Final[tuple[Callable[[Asked], Check | None], ...]] = (
     ring_sag,
     ring_shift,
 )
+OF_A_ROPE_RING: Final = (ring_pull, ring_bend)
 
 
 def verify(
@@ -124,6 +135,7 @@ def verify(
     asked = Asked(job, frame, tie, forces.for_strength(), losses or ())
     every = Asked(job, frame, tie, forces)
     left_out = () if tie.layout == "ring" else OF_A_RING
+    left_out += () if tie.ring.startswith("rope") else OF_A_ROPE_RING
     left_out += () if losses is not None else (leg_lost,)
     asking = (
         check(every if check in OF_EVERY_STATE else asked)

@@ -66,6 +66,8 @@ _FIGURES: Final = {
         ("working_load", "working_load_N", "force", "carries"),
         ("bar", "bar_m", None, ""),
         ("inside_width", "inside_width_m", "length", "inside"),
+        ("pin", "pin_m", "length", "pin"),
+        ("inside_length", "inside_length_m", "length", "inside long"),
     ),
     "bolt": _figures(
         ("diameter", "diameter_m", None, ""),
@@ -75,6 +77,10 @@ _FIGURES: Final = {
     "ply": _figures(
         ("thickness", "thickness_m", "length", "thick"),
         ("depth", "depth_m", "length", "deep"),
+    ),
+    "steel": _figures(
+        ("yield_strength", "yield_Pa", "stress", "Fy"),
+        ("tensile_strength", "tensile_Pa", "stress", "Fu"),
     ),
     "timber": _figures(
         ("fb", "fb_Pa", "stress", "Fb"),
@@ -103,7 +109,7 @@ def parts(word: str | None, *, job: str | None, as_json: bool) -> Exit:
     """List every part a job may name, with key figures and source.
 
     WORD keeps the names or kinds it stands in: rope, turnbuckle, thimble, sleeve, shackle, bolt,
-    ply, timber, 1/4, stainless.
+    ply, steel, timber, 1/4, stainless.
     """
     found = listed(word, _brought(job))
     if as_json:

@@ -107,12 +107,20 @@ def _complete(tree: dict[str, Any]) -> tuple[dict[str, Any], list[Assumed]]:
             continue
         if not isinstance(key, Key):
             table[path[-1]] = {}
+        elif key.goes_with and not _applies(complete, key.goes_with):
+            table[path[-1]] = None
         elif key.default is not REQUIRED:
             default = table.get(key.same_as, key.default)
             table[path[-1]] = default
             if default is not None:
                 assumed.append(Assumed(".".join(path), printable(default), key.why))
     return complete, assumed
+
+
+def _applies(complete: dict[str, Any], goes_with: tuple[str, tuple[str, ...]]) -> bool:
+    """Whether the key that decides it has one of the words; it stands before in the contract."""
+    leader, words = goes_with
+    return _find(complete, tuple(leader.split("."))) in words
 
 
 def _copy_tables(tree: dict[str, Any]) -> dict[str, Any]:

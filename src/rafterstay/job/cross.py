@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from rafterstay.core.errors import Finding
 from rafterstay.core.quantities import show
 from rafterstay.job.materials import stops
+from rafterstay.job.rings import ring
 from rafterstay.job.shapes import continuous, layout, plate, shape
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ def contradictions(values: Mapping[str, Any]) -> Iterator[Found]:
     for rule in (
         shape,
         layout,
+        ring,
         plate,
         continuous,
         _hub,

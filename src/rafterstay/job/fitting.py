@@ -15,6 +15,10 @@ __all__ = ["Limits", "Parts", "Pretension", "Prices", "Site", "TieStated"]
 _CUSTOM = "common practice, no source"
 _NONE = "nothing of the kind was stated"
 _OF_A_RING = 'required where layout = "ring"; nothing else has one'
+_OF_A_PLATE = 'required where ring = "plate"'
+_WELDED = ("tie.ring", ("welded",))
+_PLATE = ("tie.ring", ("plate",))
+_OF_ROPE = ("tie.ring", ("rope-seized", "rope-sliding"))
 _UNPRICED = "no price stated"
 
 
@@ -39,12 +43,11 @@ class TieStated:
         TieHeight(means="the height of the tie bolts above the feet: Hc/Hr, or a length"),
     ]
     ring: Annotated[
-        Literal["rope-seized", "rope-sliding"],
+        Literal["rope-seized", "rope-sliding", "welded", "plate"],
         Choice(
             means="what the centre ring is: a rope with its eyes seized in place, or one that "
-            "slides through them",
-            words=("rope-seized", "rope-sliding"),
-            later=("welded", "plate"),
+            "slides through them, a welded ring of round bar, or a plate with a hole for each leg",
+            words=("rope-seized", "rope-sliding", "welded", "plate"),
             default="rope-seized",
             why="eyes that are seized stay where they were set",
         ),
@@ -61,7 +64,7 @@ class TieStated:
         ),
     ]
     ring_ropes: Annotated[
-        int,
+        int | None,
         Count(
             means="how many ropes a ring of rope is made of; two are closed each by itself and "
             "lie side by side in every eye",
@@ -69,6 +72,78 @@ class TieStated:
             most=2,
             default=1,
             why="one rope",
+            goes_with=_OF_ROPE,
+        ),
+    ]
+    ring_bar: Annotated[
+        float | None,
+        Quantity(
+            means="the diameter of the round bar a welded ring is made of",
+            dimension="length",
+            least="1/4 in",
+            most="1-1/2 in",
+            default=None,
+            why='required where ring = "welded"',
+            goes_with=_WELDED,
+        ),
+    ]
+    ring_steel: Annotated[
+        str | None,
+        Name(
+            means="the steel of a welded ring or a plate",
+            shelf="steel",
+            default="ASTM A36",
+            why="the least of the common structural steels",
+            goes_with=("tie.ring", ("welded", "plate")),
+        ),
+    ]
+    ring_weld: Annotated[
+        Literal["complete-penetration", "not stated"] | None,
+        Choice(
+            means="how the ends of the bar of a welded ring are joined",
+            words=("complete-penetration", "not stated"),
+            default="not stated",
+            why="nobody has said how the ring is closed",
+            goes_with=_WELDED,
+        ),
+    ]
+    plate_thickness: Annotated[
+        float | None,
+        Quantity(
+            means="the thickness of the plate",
+            dimension="length",
+            least="1/8 in",
+            most="1-1/2 in",
+            default=None,
+            why=_OF_A_PLATE,
+            goes_with=_PLATE,
+        ),
+    ]
+    plate_edge: Annotated[
+        float | None,
+        Quantity(
+            means="the distance from the centre of a hole to the plate's edge, outwards along "
+            "the leg",
+            dimension="length",
+            least="1/4 in",
+            most="12 in",
+            default=None,
+            why=_OF_A_PLATE,
+            goes_with=_PLATE,
+        ),
+    ]
+    plate_hole: Annotated[
+        float | Literal["close"] | None,
+        Quantity(
+            means="the diameter of the holes in the plate; close is 1/32 in over the pin of "
+            "the shackle",
+            dimension="length",
+            least="1/8 in",
+            most="3 in",
+            words=("close",),
+            default="close",
+            why="1/32 in over the pin is the most that AISC 360 D5.2 lets a pin have that turns",
+            goes_with=_PLATE,
         ),
     ]
 
@@ -86,7 +161,7 @@ class Parts:
             means="the rope of the centre ring: lay, finish and size",
             shelf="rope",
             default=None,
-            why=_OF_A_RING,
+            why="required where the ring is of rope; nothing else has one",
         ),
     ]
     turnbuckle: Annotated[str, Name(means="the turnbuckle of each leg", shelf="turnbuckle")]
@@ -97,7 +172,8 @@ class Parts:
         str,
         Name(
             means="the shackle between bolt and eye of each leg: its bow on the bolt, its pin "
-            "through the thimble",
+            "through the thimble; of a plate also that between plate and eye: its pin through "
+            "the hole, its bow through the thimble",
             shelf="shackle",
             besides=("none",),
             default="none",

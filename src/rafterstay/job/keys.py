@@ -86,6 +86,8 @@ class Key:
         why: Why the default is taken; printed among what was assumed.
         same_as: Key of the same table whose value is the default.
         served: False where no value of this key is served yet.
+        goes_with: A key of any table by its dotted name, and the words of it that this key goes
+            with: beside another word it is refused and its default is not taken.
         proviso: Which values are served, where another key decides it.
     """
 
@@ -94,6 +96,7 @@ class Key:
     why: str = ""
     same_as: str = ""
     served: bool = True
+    goes_with: tuple[str, tuple[str, ...]] | None = None
     proviso: str = ""
     kind: ClassVar[str] = "value"
 
@@ -103,7 +106,7 @@ class Key:
         Raises:
             InputError: The value cannot be used; the finding says why and what to do.
         """
-        if value is None and self.default is None:
+        if value is None and (self.default is None or self.goes_with):
             return None
         if not self.served:
             self.refuse_unserved(value, "left out")

@@ -64,7 +64,7 @@ def _of_a_gable(values: Mapping[str, Any]) -> Iterator[Found]:
 
 
 def layout(values: Mapping[str, Any]) -> Iterator[Found]:
-    """A ring needs its rope, a band lies on the plate, ties across join opposite feet.
+    """A ring has a size, a band lies on the plate, ties across join opposite feet.
 
     Args:
         values: Sound values in SI by dotted key.
@@ -88,13 +88,10 @@ def layout(values: Mapping[str, Any]) -> Iterator[Found]:
         remedy = 'A band runs round the plate: write height = "0", or take another layout.'
         said = f"{height.value:g}" if height.is_fraction else f"{height.value:.3f} m"
         yield ("tie", "height"), Finding("IN-009", "", said, "0 for a band", remedy)
-    if stated == "ring":
-        for path in (("tie", "ring_radius"), ("parts", "ring_rope")):
-            if values.get(".".join(path), "unsound") is None:
-                remedy = (
-                    'Legs that meet in mid-air meet on a ring: state it, or take layout = "cross".'
-                )
-                yield path, Finding("IN-005", "", "", 'stated where layout = "ring"', remedy)
+    if stated == "ring" and values.get("tie.ring_radius", "unsound") is None:
+        remedy = 'Legs that meet in mid-air meet on a ring: state it, or take layout = "cross".'
+        path = ("tie", "ring_radius")
+        yield path, Finding("IN-005", "", "", 'stated where layout = "ring"', remedy)
 
 
 def plate(values: Mapping[str, Any]) -> Iterator[Found]:

@@ -246,7 +246,9 @@ def chains(
     else:
         piece = (tie.leg_lengths / shrunk + extra) / 3
         link, link_ea, link_mass = piece, rope_ea, tie.rope.mass * piece
-    leg_length = np.stack([piece, link, piece], axis=1)
+    elastic = np.stack([piece, link, piece], axis=1)
+    # What joins an eye to a stiff ring gives nothing; it counts with the turnbuckle, also steel.
+    leg_length = elastic + np.array([0.0, tie.link, 0.0])
     chord = np.linalg.norm(
         tie.ring_points[web.sides[:, 1]] - tie.ring_points[web.sides[:, 0]], axis=1
     )
@@ -259,15 +261,15 @@ def chains(
     return Network(
         web=web,
         leg_length=leg_length[None],
-        leg_rate=(np.array([rope_ea, link_ea, rope_ea]) / leg_length)[None],
+        leg_rate=(np.array([rope_ea, link_ea, rope_ea]) / elastic)[None],
         side_length=side_length[None],
         side_rate=(ring_ea / side_length)[None],
         start_weight=(rope_weight / 2)[None],
         joint_weight=np.stack([joint, joint], axis=1)[None],
         end_weight=(rope_weight / 2 + np.abs(web.incidence).T @ side_weight / 2)[None],
         ring_weight=np.array([GRAVITY * tie.ring_mass]),
-        ring_at=tie.ring_points[None],
-        centre=tie.ring_points.mean(axis=0)[None],
+        ring_at=tie.held_points[None],
+        centre=tie.held_points.mean(axis=0)[None],
         turn_rate=np.zeros((1, 3, 3)),
     )
 

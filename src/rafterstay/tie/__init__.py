@@ -4,7 +4,7 @@ takes a Job and its Frame; gives a Tie: legs, ring and parts with every length a
 next: statics.solve.
 """
 
-from rafterstay.tie.nouns import Tie
+from rafterstay.tie.nouns import HubPlate, RingBar, Tie
 from rafterstay.tie.rig import rig
 
-__all__ = ["Tie", "rig"]
+__all__ = ["HubPlate", "RingBar", "Tie", "rig"]

@@ -3,15 +3,84 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import pi
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from rafterstay.catalog.rows import Bolt, Ply, Rope, Sleeve, Species, Thimble, Turnbuckle
+from rafterstay.catalog.rows import (
+    Bolt,
+    Ply,
+    Rope,
+    Shackle,
+    Sleeve,
+    Species,
+    Steel,
+    Thimble,
+    Turnbuckle,
+)
 from rafterstay.roof.frame import Floats
 
-__all__ = ["Tie"]
+__all__ = ["HubPlate", "RingBar", "Tie"]
+
+
+@dataclass(frozen=True)
+class RingBar:
+    """A welded ring of round bar; the crown of each eye bears on its inner side.
+
+    Attributes:
+        diameter: Of the bar. [m]
+        radius: Centre of the ring to the bar's own axis. [m]
+        steel: Catalogue row.
+        weld: ``complete-penetration`` or ``not stated``: how the bar's ends are joined.
+    """
+
+    diameter: float
+    radius: float
+    steel: Steel
+    weld: Literal["complete-penetration", "not stated"]
+
+    @property
+    def link(self) -> float:
+        """From the crown of an eye inwards to the bar's axis, which pulls act through. [m]"""
+        return -self.diameter / 2.0
+
+    @property
+    def length(self) -> float:
+        """Of the bar along its axis before it is bent and closed. [m]"""
+        return 2.0 * pi * self.radius
+
+
+@dataclass(frozen=True)
+class HubPlate:
+    """A round plate with a hole for each leg; a shackle's pin through each.
+
+    Attributes:
+        thickness: [m]
+        edge: Centre of a hole to the plate's rim, outwards. [m]
+        hole: Diameter of the holes. [m]
+        radius: Centre of the plate to the centre of each hole. [m]
+        steel: Catalogue row.
+        shackle: Catalogue row; its bow goes through the leg's thimble.
+        pin: Diameter of its pin. [m]
+        link: From the crown of an eye on the bow inwards to the centre of the hole, which pulls
+            act through: the shackle's inside length and half a hole. [m]
+    """
+
+    thickness: float
+    edge: float
+    hole: float
+    radius: float
+    steel: Steel
+    shackle: Shackle
+    pin: float
+    link: float
+
+    @property
+    def rim(self) -> float:
+        """Radius of the plate. [m]"""
+        return self.radius + self.edge
 
 
 @dataclass(frozen=True)
@@ -37,8 +106,9 @@ class Tie:
         layout: ``ring``, ``band`` (leg k from attachment k to k + 1) or ``cross`` (to k + n).
         ring: ``rope-seized``, ``rope-sliding``, ``welded``, ``plate``, or ``point`` where all
             legs share one point.
+        ring_mass: Of a stiff ring, or of a plate with its shackles. [kg]
+        body: What a stiff ring is; None of a ring of rope and where nothing was stated.
         ring_ropes: How many ropes the ring is made of, side by side: 1, or 2 that are independent.
-        ring_mass: Of a stiff ring or plate. [kg]
         has_turnbuckles: Every leg has one; else a leg is rope throughout.
     """
 
@@ -65,7 +135,22 @@ class Tie:
     ring: Literal["rope-seized", "rope-sliding", "welded", "plate", "point"] = "rope-seized"
     ring_mass: float = 0.0
     has_turnbuckles: bool = True
+    body: RingBar | HubPlate | None = None
     ring_ropes: int = 1
+
+    @property
+    def link(self) -> float:
+        """From the crown of an eye inwards to the point of a stiff ring its pull acts at. [m]"""
+        return self.body.link if self.body else 0.0
+
+    @property
+    def held_points(self) -> Floats:
+        """Where pulls act on the ring as drawn: crowns, bar axis or holes. [m] (n, 3)"""
+        if not self.link:
+            return self.ring_points
+        along = self.bolt_points - self.ring_points
+        unit = along / np.linalg.norm(along, axis=1)[:, None]
+        return np.asarray(self.ring_points - self.link * unit)
 
     @property
     def ring_said(self) -> str:

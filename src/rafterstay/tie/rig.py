@@ -11,6 +11,7 @@ from rafterstay import catalog
 from rafterstay.catalog.rows import Turnbuckle
 from rafterstay.core.errors import Finding, InputError
 from rafterstay.roof.frame import Floats, Frame
+from rafterstay.tie.body import body_of, mass_of
 from rafterstay.tie.nouns import Tie
 
 if TYPE_CHECKING:
@@ -53,7 +54,8 @@ def rig(job: Job, frame: Frame) -> Tie:
     ply = job.catalogue.find("ply", job.rafter.ply)
     turnbuckle = job.catalogue.find("turnbuckle", job.parts.turnbuckle)
     thimble = job.catalogue.find("thimble", job.parts.thimble)
-    starts, ends = _legs(job, frame)
+    body = body_of(job, frame.n) if job.tie.layout == "ring" else None
+    starts, ends = _legs(job, frame, body.link if body else 0.0)
     lengths = np.linalg.norm(ends - starts, axis=1)
     opened = turnbuckle_set(turnbuckle)
     _require_room(job, lengths, opened + 4 * thimble.inside_length)
@@ -67,7 +69,9 @@ def rig(job: Job, frame: Frame) -> Tie:
         leg_lengths=lengths,
         turnbuckle_set=opened,
         rope=job.catalogue.find("rope", job.parts.rope),
-        ring_rope=job.catalogue.find("rope", job.parts.ring_rope if has_ring else job.parts.rope),
+        ring_rope=job.catalogue.find(
+            "rope", job.parts.ring_rope if has_ring and body is None else job.parts.rope
+        ),
         turnbuckle=turnbuckle,
         bolt=job.catalogue.find("bolt", job.parts.bolt),
         thimble=thimble,
@@ -81,19 +85,23 @@ def rig(job: Job, frame: Frame) -> Tie:
         target=0.0 if job.pretension.target == "auto" else job.pretension.target,
         layout=job.tie.layout,
         ring=job.tie.ring,
-        ring_ropes=job.tie.ring_ropes,
+        ring_mass=mass_of(body, len(starts)),
+        body=body,
+        ring_ropes=job.tie.ring_ropes or 1,
     )
 
 
-def _legs(job: Job, frame: Frame) -> tuple[Floats, Floats]:
-    """Where every leg starts and ends as drawn. [m] (n_legs, 3) each"""
+def _legs(job: Job, frame: Frame, link: float) -> tuple[Floats, Floats]:
+    """Where every leg starts and ends as drawn: bolt and eye crown. [m] (n, 3) each"""
     bolts = frame.nodes[frame.bolts]
     if job.tie.layout == "band":
         return bolts, np.roll(bolts, -1, axis=0)
     if job.tie.layout == "cross":
         half = frame.n // 2
         return bolts[:half], bolts[half:]
-    return bolts, _eyes(frame, bolts, job.tie.ring_radius)
+    held = _eyes(frame, bolts, job.tie.ring_radius - link)
+    along = bolts - held
+    return bolts, held + link * along / np.linalg.norm(along, axis=1)[:, None]
 
 
 def _eyes(frame: Frame, bolts: Floats, radius: float) -> Floats:
