@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rafterstay.roof.frame import Floats
-from rafterstay.tuning import Goal, Model, Prior, Reading, advise
+from rafterstay.tuning import Advice, Goal, Model, Prior, Reading, advise
 from rafterstay.tuning.nouns import SIGMA
 from rafterstay.tuning.seen import towards
 from tests.tuning.truth import INCH, Builds, best
@@ -17,6 +17,7 @@ PULL, TAPE = 0.04, INCH / 16  # standard deviations of the reader
 SLIPS = 0.02  # readings that are wrong
 MOST_VISITS, MOST_ROUNDS = 60, 10
 PAST = 1 / 8  # turns
+TEST = 1 / 4  # turns
 AGAIN = 3  # times a reading that was named is taken again before anything is turned
 
 
@@ -98,9 +99,10 @@ def one_table(
 ) -> Outcome:
     """The program: read all, follow the table; the second round reads all again.
 
-    On a rope ring the first visit is the test turn that calibrates the frame: four legs are read
-    again after it. On a stiff ring a whole first visit may leave its neighbours slack, which
-    tells little, so the table is followed as it is.
+    The first visit of a round is the test turn that calibrates the frame: four legs are read
+    again after it, and the table is asked for anew. On a rope ring it is the first of the table.
+    On a stiff ring that one may leave its neighbours slack, which tells little: there the slackest
+    leg is tightened by a quarter, once.
     """
     target, b = float(model.tie.target), len(found.leg)
     at_best = best(found, target)
@@ -109,16 +111,21 @@ def one_table(
     for number in range(rounds):
         going = [k for k in range(b) if not (number and good[k, number - 1])]
         used[going] += 1
-        orders = {k: _advised(found, k, model, random, known[k], None) for k in going}
-        test = 1 if found.ring != "welded" else model.tie.n * AGAIN
-        first = {k: order[:test] for k, order in orders.items()}
+        advised = {k: _advised(found, k, model, random, known[k], None) for k in going}
+        first, again = {}, []
+        for k, advice in advised.items():
+            order, done = visits_of(advice), 1
+            if found.ring == "welded":
+                order, done = ([first_of(advice)], 1) if number == 0 else (order, len(order))
+            first[k] = order[:done]
+            if len(order) > done or (found.ring == "welded" and number == 0):
+                again.append(k)
         _follow(found, first, known)
-        again = {k: order for k, order in orders.items() if len(order) > test}
         rest = {}
-        for k, order in again.items():
-            n, leg = model.tie.n, order[0][0]
+        for k in again:
+            n, leg = model.tie.n, first[k][0][0]
             near = {leg, (leg - 2) % n + 1, leg % n + 1, (leg + n // 2 - 1) % n + 1}
-            rest[k] = _advised(found, k, model, random, known[k], near)
+            rest[k] = visits_of(_advised(found, k, model, random, known[k], near))
         _follow(found, rest, known)
         for k in going:
             visits[k] += len(first[k]) + len(rest.get(k, []))
@@ -126,6 +133,16 @@ def one_table(
         if number:
             good[:, number] |= good[:, number - 1]
     return Outcome(good, used, visits)
+
+
+def visits_of(advice: Advice) -> list[tuple[int, float]]:
+    """Legs and turns in order."""
+    return [(step.leg, step.turns) for step in advice.steps]
+
+
+def first_of(advice: Advice) -> tuple[int, float]:
+    """The slackest leg and a quarter turn."""
+    return int(advice.state.pull.argmin()) + 1, TEST
 
 
 def _follow(
@@ -173,7 +190,7 @@ def _advised(
     random: np.random.Generator,
     known: list[Reading],
     legs: set[int] | None,
-) -> list[tuple[int, float]]:
+) -> Advice:
     """Read all of build k, or the pulls of some legs; again what cannot be right; then advise."""
     stage = max((one.stage for one in known), default=0)
     taken = _read(found, k, model, random, stage)
@@ -190,7 +207,7 @@ def _advised(
         known += [one for one in _read(found, k, model, random, stage)
                   if (one.what, one.where, one.to) in fresh]  # fmt: skip
         advice = advise(model, known, goal=goal, prior=prior)
-    return [(step.leg, step.turns) for step in advice.steps]
+    return advice
 
 
 def _read(

@@ -37,6 +37,24 @@ def test_turns_are_whole_steps_of_few_legs_that_keep_the_goal(ring: str) -> None
     assert np.linalg.norm((stand.eyes - tie.tie.ring_points).mean(axis=0)[:2]) < INCH / 4
 
 
+def test_a_stiff_ring_is_calibrated_by_one_turn_first() -> None:
+    """Named for the slackest leg; not on a ring of rope, and not once bodies were turned."""
+    tie = model("welded", walls=3e5)
+    causes = off(tie, seed=4, legs=1.2e-4)
+    readings = taken(tie, causes, seed=4, pull=0.01)
+    done = advise(tie, readings, goal=goal(8), prior=prior(8))
+    slackest = int(done.state.pull.argmin()) + 1
+    said = [note for note in done.notes if "by 1/4 turn" in note]
+    assert len(said) == 1
+    assert f"tighten leg {slackest}, the slackest" in said[0]
+    low = advise(tie, readings, goal=goal(8, most=1.1 * done.state.pull.max()), prior=prior(8))
+    assert not [note for note in low.notes if "by 1/4 turn" in note]
+    turned = [*readings, Reading("turned", 2, 0.25, 0.02, stage=1)]
+    again = advise(tie, turned, goal=goal(8), prior=prior(8))
+    assert not [note for note in again.notes if "by 1/4 turn" in note]
+    assert not [note for note in _advised("rope-seized")[0].notes if "by 1/4 turn" in note]
+
+
 @pytest.mark.parametrize("ring", RINGS)
 def test_the_order_makes_up_the_turns_and_pairs_opposite_legs(ring: str) -> None:
     done, _ = _advised(ring)

@@ -14,7 +14,7 @@ from rafterstay.tuning.estimate import Known, estimate, travel_of
 from rafterstay.tuning.nouns import SIGMA, Advice, Goal, Reading, State
 from rafterstay.tuning.order import in_order
 from rafterstay.tuning.prior import Prior
-from rafterstay.tuning.rounding import round_jointly
+from rafterstay.tuning.rounding import Rounded, round_jointly
 from rafterstay.tuning.seen import ring_centre
 
 if TYPE_CHECKING:
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 __all__ = ["advise"]
 
 FAR: Final = 50.0  # turns no body ever makes [-]
+TEST: Final = 1 / 4  # turn of one leg that calibrates frame and ropes [-]
 
 
 def advise(model: Model, readings: Sequence[Reading], *, goal: Goal, prior: Prior) -> Advice:
@@ -86,8 +87,29 @@ def advise(model: Model, readings: Sequence[Reading], *, goal: Goal, prior: Prio
         unsure_of=doubt.unsure_of,
         read_next=doubt.read_next,
         trade=trades(aim, reached),
-        notes=_notes(model, readings, known),
+        notes=_notes(model, readings, known) + _test_first(aim, readings, set_now, rounded),
     )
+
+
+def _test_first(
+    aim: Aim, readings: Sequence[Reading], now: Stand, rounded: Rounded
+) -> tuple[str, ...]:
+    """On a stiff ring a quarter turn of one leg tells what turns are worth, before the others."""
+    if aim.has_shape or not rounded.visits or any(one.what == "turned" for one in readings):
+        return ()
+    leg, n = int(now.pull.argmin()), aim.n
+    turns = np.zeros(n)
+    turns[leg] = TEST
+    if float(aim.model.stand(aim.turned(turns), now).pull.max()) > aim.goal.most:
+        return ()
+    again = sorted({leg, (leg - 1) % n, (leg + 1) % n, (leg + n // 2) % n})
+    named = ", ".join(str(k + 1) for k in again)
+    said = (
+        f"A stiff ring not turned yet: first tighten leg {leg + 1}, the slackest, by 1/4 turn, "
+        f"read legs {named} twice again, write turn and readings below the others and ask anew. "
+        "It tells what a turn is worth; more tables then keep the goal at once."
+    )
+    return (said,)
 
 
 def _at(goal: Goal, pull: float) -> Goal:

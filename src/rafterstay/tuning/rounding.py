@@ -6,24 +6,28 @@ docs/theory/tuning.md section 5.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from rafterstay.roof.frame import Floats
+from rafterstay.tuning.lattice import Asked, chance, nearest
 from rafterstay.tuning.nouns import STEPS
 
 if TYPE_CHECKING:
     from rafterstay.tuning.aim import Aim, Reached
+    from rafterstay.tuning.model import Stand
 
 __all__ = ["Rounded", "round_jointly"]
 
-EASY: Final = 0.35  # of what is allowed: legs are left alone as long as no more is used up [-]
-LEAST: Final = 0.25  # of a tolerance that is always left to rounding, however unsure [-]
-SURE: Final = 2.0  # standard deviations that are kept free of rounding [-]
+KEEPS: Final = 0.05  # more chance of a miss than with unrounded turns: no more keeps it [-]
+SLIGHT: Final = 0.05  # least standard deviation of anything, in tolerances [-]
+TRIED: Final = 3  # legs: of so few, every set is tried
+AGAIN: Final = 2
 SPARE: Final = 2  # legs visited beyond those outside their tolerance
-MOST_MOVES: Final = 60
+FIRM: Final = 1e-4  # what turns that change nothing cost, so that they are not made [-]
 
 
 @dataclass(frozen=True)
@@ -33,15 +37,14 @@ class Rounded:
     Attributes:
         turns: [-] (n,)
         step: [-]
-        worst: The largest share used of what is allowed; above 1 the target is not kept with
-            room for what is not known. [-]
+        added: Chance of missing a tolerance over what it is with unrounded turns. [-]
         kept: The target is kept as far as the model tells.
     """
 
     turns: Floats
     step: float
-    worst: float
-    kept: bool = False
+    added: float
+    kept: bool
 
     @property
     def visits(self) -> int:
@@ -51,17 +54,28 @@ class Rounded:
 
 @dataclass(frozen=True)
 class _Law:
-    """What is off after turns: ``off + table (turns - exact)``, in shares of what is allowed."""
+    """What is off after turns: ``off + table (turns - exact)``, in tolerances."""
 
     off: Floats
     table: Floats
     exact: Floats
+    sigma: Floats
+    least: float
+
+    @property
+    def start(self) -> Floats:
+        """What is off with no turn at all."""
+        return self.after(np.zeros(len(self.exact)))
 
     def after(self, turns: Floats) -> Floats:
         return np.asarray(self.off + self.table @ (turns - self.exact))
 
-    def worst(self, turns: Floats) -> float:
-        return float(np.abs(self.after(turns)).max())
+    def added(self, turns: Floats) -> float:
+        return float(chance(self.after(turns), self.sigma) - self.least)
+
+    def rounded(self, turns: Floats, step: float) -> Rounded:
+        kept = float(np.abs(self.after(turns)).max()) <= 1.0
+        return Rounded(turns, step, self.added(turns), kept)
 
 
 def round_jointly(
@@ -72,7 +86,7 @@ def round_jointly(
     Args:
         aim: State and goal.
         reached: Exact turns and their rest.
-        sigma: Of pulls [N] and centre [m] after them: what they may be off by is less. (n + 2,)
+        sigma: Of pulls [N] and centre [m] after them: what they may be off by besides. (n + 2,)
         outside: Legs outside their tolerance now; two more may be visited.
         bounds: Least and most turns of each body, by its thread. [-] (n,) each
 
@@ -81,88 +95,87 @@ def round_jointly(
 
     Source: docs/theory/tuning.md eq. 9
     """
-    law, plain = _law(aim, reached, sigma), _law(aim, reached, 0.0 * sigma)
-    path = _path(law, FIRM_PATH)
-    tried: list[Rounded] = []
-    for most in sorted({min(outside + SPARE, aim.n), aim.n}):
-        for step in STEPS:
-            found = _at_step(law, path, step, most, bounds)
-            tried.append(replace(found, kept=plain.worst(found.turns) <= 1.0))
-            if found.worst <= 1.0:
-                return tried[-1]
-        # None keeps it with room for what is not known: the best of those that keep it at all.
-        if any(one.kept for one in tried):
+    law = _law(aim, reached.stand, reached.slopes, sigma)
+    law = replace(law, exact=reached.turns)
+    found = _fewest(law, outside + SPARE, bounds)
+    for _ in range(AGAIN):
+        # Few legs go far from where all together would have led: look again from there.
+        near = aim.model.stand(aim.turned(found.turns), reached.stand)
+        slopes = -aim.travel * aim.model.slopes(near)[:, : aim.n]
+        there = _law(aim, near, slopes, sigma)
+        law = replace(there, exact=found.turns, least=law.least)
+        before, found = found, _fewest(law, outside + SPARE, bounds)
+        if (before.turns == found.turns).all():
             break
-    return min(tried, key=lambda one: (not one.kept, one.worst))
+    return found
 
 
-FIRM_PATH: Final = 1e-4
+def _fewest(law: _Law, most: int, bounds: tuple[Floats, Floats]) -> Rounded:
+    """As few legs as keep the target, for those the coarsest step; more only where none do."""
+    found = [law.rounded(np.zeros(len(law.exact)), STEPS[-1])]
+    if found[0].added <= KEEPS:
+        return found[0]
+    for visits, turned in enumerate(_path(law), 1):
+        if visits > most and any(one.kept for one in found):
+            break
+        exact = _best(law, turned)
+        # Rounding cannot be counted on to mend what unrounded turns of so few legs leave.
+        if law.added(exact) > KEEPS and visits < min(most, len(exact)):
+            continue
+        for step in STEPS:
+            found.append(_searched(law, turned, exact, step, bounds))
+            if found[-1].added <= KEEPS:
+                return found[-1]
+    return min(found, key=lambda one: (not one.kept, one.added))
 
 
-def _law(aim: Aim, reached: Reached, sigma: Floats) -> _Law:
-    """Pulls and centre against what is allowed; levels against the best turns can do."""
-    n, stand = aim.n, reached.stand
+def _law(aim: Aim, stand: Stand, slopes: Floats, sigma: Floats) -> _Law:
+    """Pulls and centre in tolerances; levels counted from the best turns can do."""
+    n = aim.n
     rows, wanted = aim.rows(len(stand.seen))
     off = rows @ stand.seen - wanted
-    off[n + 2 :] = 0.0
-    allowed = np.ones(len(off))
     tolerance = np.full(n + 2, aim.goal.share * aim.goal.pull)
     tolerance[n:] = aim.goal.shift
-    allowed[: n + 2] = np.maximum(1.0 - SURE * sigma / tolerance, LEAST)
-    # What even the exact turns leave cannot be asked of rounded ones.
-    allowed = np.maximum(allowed, np.abs(off) + LEAST)
-    table = (rows @ reached.slopes) / allowed[:, None]
-    return _Law(off / allowed, table, reached.turns)
+    unsure = np.full(len(off), SLIGHT)
+    unsure[: n + 2] = np.maximum(sigma / tolerance, SLIGHT)
+    return _Law(off, rows @ slopes, np.zeros(n), unsure, float(chance(off, unsure)))
 
 
-def _path(law: _Law, firm: float) -> list[NDArray[np.bool_]]:
-    """Which legs to turn, from all down to none: each time the one missed least is left alone."""
+def _path(law: _Law) -> list[NDArray[np.bool_]]:
+    """Which legs to turn, from few to all: of few the best of all, of many one less than before."""
     n = law.table.shape[1]
-    turned = np.ones(n, dtype=bool)
-    path = [turned.copy()]
-    while turned.any():
-        costs = np.full(n, np.inf)
-        for k in np.flatnonzero(turned):
-            turned[k] = False
-            off = law.after(_kept(law, turned, firm))
-            costs[k] = float((off**4).sum())
-            turned[k] = True
-        turned[int(costs.argmin())] = False
-        path.append(turned.copy())
-    return path[::-1]
+    path = [np.ones(n, dtype=bool)]
+    while len(path) < n - TRIED:
+        path.append(_best_of(law, path[-1] & ~np.eye(n, dtype=bool)[path[-1]]))
+    few = range(min(TRIED, n - 1), 0, -1)
+    return [*path, *(_best_of(law, _sets(n, size)) for size in few)][::-1]
 
 
-def _kept(law: _Law, turned: NDArray[np.bool_], firm: float = FIRM_PATH) -> Floats:
+def _sets(n: int, size: int) -> NDArray[np.bool_]:
+    """All sets of so many legs. (n_sets, n)"""
+    chosen = np.array(list(combinations(range(n), size)), dtype=int)
+    return np.asarray((chosen[:, :, None] == np.arange(n)).any(axis=1))
+
+
+def _best_of(law: _Law, sets: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The set of legs that may lead nearest, unrounded."""
+    normal = law.table.T @ law.table + FIRM * np.eye(sets.shape[1])
+    both = sets[:, :, None] & sets[:, None]
+    held = np.where(both, normal, np.eye(sets.shape[1]))
+    asked = np.where(sets, -(law.table.T @ law.start), 0.0)
+    turns = np.linalg.solve(held, asked[..., None])[..., 0]
+    best = int(chance(law.start + turns @ law.table.T, law.sigma).argmin())
+    return np.asarray(sets[best])
+
+
+def _best(law: _Law, turned: NDArray[np.bool_]) -> Floats:
     """Best turns of some legs, the others left alone."""
     turns = np.zeros(len(turned))
     if turned.any():
-        off = law.off - law.table @ law.exact
         table = law.table[:, turned]
-        normal = table.T @ table + firm * np.eye(table.shape[1])
-        turns[turned] = -np.linalg.solve(normal, table.T @ off)
+        normal = table.T @ table + FIRM * np.eye(table.shape[1])
+        turns[turned] = -np.linalg.solve(normal, table.T @ law.start)
     return turns
-
-
-def _at_step(
-    law: _Law,
-    path: list[NDArray[np.bool_]],
-    step: float,
-    most: int,
-    bounds: tuple[Floats, Floats],
-) -> Rounded:
-    """Fewest legs first; more as long as that leaves the target easier kept."""
-    none = np.zeros(len(law.exact))
-    best = Rounded(none, step, law.worst(none))
-    for turned in path[1 : most + 1]:
-        if best.worst <= EASY:
-            break
-        exact = _kept(law, turned)
-        if law.worst(exact) >= best.worst:
-            continue
-        found = _searched(law, turned, exact, step, bounds)
-        if found.worst < best.worst:
-            best = found
-    return best
 
 
 def _searched(
@@ -172,31 +185,16 @@ def _searched(
     step: float,
     bounds: tuple[Floats, Floats],
 ) -> Rounded:
-    """Whole steps near the best turns, bettered by changing one or two legs at a time."""
+    """Whole steps of some legs near their best turns, the others left alone."""
     legs = np.flatnonzero(turned)
-    low, high = np.ceil(bounds[0] / step - 1e-9), np.floor(bounds[1] / step + 1e-9)
-    whole = np.clip(np.round(exact / step), low, high)
-    if not len(legs):
-        return Rounded(whole * step, step, law.worst(whole * step))
-    table = law.table[:, legs] * step
-    off = law.after(whole * step)
-    moves = _moves(len(legs))
-    change = moves @ table.T
-    cost = float((off**4).sum())
-    for _ in range(MOST_MOVES):
-        there = whole[legs] + moves
-        open_ = ((there >= low[legs]) & (there <= high[legs])).all(axis=1)
-        costs = np.where(open_, ((off + change) ** 4).sum(axis=1), np.inf)
-        k = int(costs.argmin())
-        if costs[k] >= cost * (1 - 1e-12):
-            break
-        whole[legs] += moves[k]
-        off, cost = off + change[k], float(costs[k])
-    return Rounded(whole * step, step, law.worst(whole * step))
-
-
-def _moves(n: int) -> Floats:
-    """One leg a step either way, or two legs at once. (n_moves, n)"""
-    single = np.concatenate([np.eye(n), -np.eye(n)])
-    first, second = np.triu_indices(len(single), 1)
-    return np.concatenate([single, single[first] + single[second]])
+    turns = np.zeros(len(turned))
+    asked = Asked(
+        off=law.after(turns),
+        table=law.table[:, legs] * step,
+        sigma=law.sigma,
+        exact=exact[legs] / step,
+        low=np.ceil(bounds[0][legs] / step - 1e-9),
+        high=np.floor(bounds[1][legs] / step + 1e-9),
+    )
+    turns[legs] = nearest(asked) * step
+    return law.rounded(turns, step)
