@@ -64,7 +64,14 @@ class Asked:
     high: Floats
 
     def costs(self, whole: Floats) -> Floats:
-        """How likely it is that a tolerance is missed. [-] (n_places,)"""
+        """How likely it is that a tolerance is missed.
+
+        Args:
+            whole: Steps of every leg. [-] (n_places, n)
+
+        Returns:
+            [-] (n_places,)
+        """
         return chance(self.off + whole @ self.table.T, self.sigma)
 
 
