@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
@@ -47,8 +48,10 @@ def batch_time(model: Model) -> tuple[float, int]:
     bones = bones_of(model)
 
     def task() -> None:
-        stated = problem(model, bones)
-        settle(stated, start_pose(bones, stated.links, stated.points, len(model.downward)))
+        # A copy has forgotten what an earlier load made it keep.
+        fresh = replace(bones)
+        stated = problem(model, fresh)
+        settle(stated, start_pose(fresh, stated.links, stated.points, len(model.downward)))
 
     size = len(bones.kept) + model.links.web.n_ring
     return least(task, 3) / len(model.downward), size

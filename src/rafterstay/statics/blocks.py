@@ -7,6 +7,7 @@ left is small. docs/theory/condensation.md, section 5.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -53,7 +54,8 @@ class Bucket:
     Attributes:
         members: Beams of each group. (g, m)
         local: Free movements that only the group's beams feel. (g, n_local)
-        outer: Other free movements its beams feel, as numbered in ``Blocks.outer``. (g, n_outer)
+        outer: Other free movements its beams feel, as numbered in ``Blocks.outer``; the first,
+            with maps of nil, fills the rows of groups that feel fewer. (g, n_outer)
         maps: Movement of the beams' ends by local and outer ones. (g, m, 12, n_local + n_outer)
         stiffness: How the outer stiffness of the groups adds up.
         push: How their outer push adds up.
@@ -85,6 +87,11 @@ class Blocks:
     home: Indices
     nodes: Adding
 
+    @cached_property
+    def loaded(self) -> Indices:
+        """Nodes that have a beam end to stand for them."""
+        return np.flatnonzero(self.home[:, 0] >= 0)
+
 
 def blocks_of(frame: Frame, free: Freedoms, kept: Indices) -> Blocks:
     """Sort beams into groups and movements into local, kept and shared.
@@ -112,10 +119,10 @@ def blocks_of(frame: Frame, free: Freedoms, kept: Indices) -> Blocks:
     outer = np.concatenate([kept, np.flatnonzero(shared)])
     number = np.zeros(len(alone), dtype=np.intp)
     number[outer] = np.arange(len(outer))
-    shapes: dict[tuple[int, int, int], list[tuple[Indices, Indices, Indices]]] = {}
+    shapes: dict[tuple[int, int], list[tuple[Indices, Indices, Indices]]] = {}
     for group, touch in zip(groups, touched, strict=True):
         local, beyond = np.flatnonzero(touch & alone), np.flatnonzero(touch & ~alone)
-        shapes.setdefault((len(group), len(local), len(beyond)), []).append((group, local, beyond))
+        shapes.setdefault((len(group), len(local)), []).append((group, local, beyond))
     return Blocks(
         buckets=tuple(_bucket(parts, maps, number, len(outer)) for parts in shapes.values()),
         outer=outer,
@@ -130,14 +137,18 @@ def _bucket(
 ) -> Bucket:
     members = np.array([part[0] for part in parts], dtype=np.intp)
     local = np.array([part[1] for part in parts], dtype=np.intp)
-    beyond = np.array([part[2] for part in parts], dtype=np.intp)
-    columns = np.concatenate([local, beyond], axis=1)
-    outer = number[beyond]
+    n_local, widest = local.shape[1], max(len(part[2]) for part in parts)
+    outer = np.zeros((len(parts), widest), dtype=np.intp)
+    felt = np.zeros((*members.shape, maps.shape[1], n_local + widest))
+    for row, (group, own, beyond) in enumerate(parts):
+        columns = np.concatenate([own, beyond])
+        outer[row, : len(beyond)] = number[beyond]
+        felt[row, :, :, : len(columns)] = maps[group][:, :, columns]
     return Bucket(
         members=members,
         local=local,
         outer=outer,
-        maps=np.stack([maps[m][:, :, c] for m, c in zip(members, columns, strict=True)]),
+        maps=felt,
         stiffness=Adding.of((outer[:, :, None] * n_outer + outer[:, None, :]).ravel()),
         push=Adding.of(outer.ravel()),
     )

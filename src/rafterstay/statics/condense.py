@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -63,6 +64,40 @@ class Skeleton:
     attach: NDArray[np.intp]
     reach: Floats
     prop: Floats
+
+    @cached_property
+    def drawn(self) -> _Drawn:
+        """The frame as drawn with each group's own movements eliminated, made when asked for."""
+        return _drawn(self)
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """The frame as drawn: what every load on it has in common.
+
+    Attributes:
+        stiffness: On the outer movements, flat, without walls. [N/m] (1, n_outer^2)
+        groups: Of each bucket.
+    """
+
+    stiffness: Floats
+    groups: tuple[_Groups, ...]
+
+
+@dataclass(frozen=True)
+class _Groups:
+    """The groups of one bucket as drawn.
+
+    Attributes:
+        loads: Push on local and outer movements by work on the six deformations and forces on
+            the two ends of each of its beams. (g, 12 m, n_local + n_outer)
+        give: Inverse of the stiffness on local movements. [m/N] (g, n_local, n_local)
+        follow: Local movements by outer ones. (1, g, n_local, n_outer)
+    """
+
+    loads: Floats
+    give: Floats
+    follow: Floats
 
 
 @dataclass(frozen=True)
@@ -288,19 +323,43 @@ def condense(
 
     Source: docs/theory/condensation.md eq. 6 and 7
     """
-    frame, blocks = bones.frame, bones.blocks
-    shape = deform_map(bones.beams, frame.nodes + movement[..., :3])
-    at_ends = _end_push(bones, shape, member_forces(bones, movement, work), forces)
-    n_outer, n_kept, n_batch = len(blocks.outer), blocks.n_kept, len(forces)
-    flat = np.zeros((len(shape), n_outer * n_outer))
+    blocks = bones.blocks
+    n_outer, n_batch = len(blocks.outer), len(forces)
     push = np.zeros((n_batch, n_outer))
-    local = []
-    for bucket in blocks.buckets:
-        followers, rest, load = _condense_groups(bones, bucket, shape, at_ends)
-        bucket.stiffness.add(rest.reshape(len(rest), -1), flat)
-        bucket.push.add(load.reshape(n_batch, -1), push)
-        local.append(followers)
-    stiffness = flat.reshape(len(shape), n_outer, n_outer)
+    if movement.any():
+        shape = deform_map(bones.beams, bones.frame.nodes + movement[..., :3])
+        at_ends = _end_push(bones, shape, member_forces(bones, movement, work), forces)
+        stiffness = np.zeros((len(shape), n_outer * n_outer))
+        local = []
+        for bucket in blocks.buckets:
+            followers, rest, load = _condense_groups(bones, bucket, shape, at_ends)
+            bucket.stiffness.add(rest.reshape(len(rest), -1), stiffness)
+            bucket.push.add(load.reshape(n_batch, -1), push)
+            local.append(followers)
+    else:
+        stiffness = bones.drawn.stiffness.copy()
+        local = _load_groups(bones, forces, work, push)
+    return _condense_shared(
+        bones,
+        stiffness.reshape(len(stiffness), n_outer, n_outer),
+        push,
+        movement=movement,
+        wall_stiffness=wall_stiffness,
+        local=tuple(local),
+    )
+
+
+def _condense_shared(
+    bones: Skeleton,
+    stiffness: Floats,
+    push: Floats,
+    *,
+    movement: Floats,
+    wall_stiffness: float | Floats,
+    local: tuple[Followers, ...],
+) -> Condensed:
+    """Put the walls to the outer movements and eliminate those that are shared."""
+    frame, blocks, n_kept = bones.frame, bones.blocks, bones.blocks.n_kept
     if np.any(wall_stiffness):
         firm = np.asarray(wall_stiffness)
         firm = firm if firm.ndim else firm * np.eye(frame.n)
@@ -309,25 +368,86 @@ def condense(
         moved = (movement[..., frame.feet, :3] * frame.outward).sum(-1)
         push -= moved @ firm @ outward
     inside, across = stiffness[:, n_kept:, n_kept:], stiffness[:, n_kept:, :n_kept]
-    _require_held(bones, inside[0], blocks.outer[n_kept:])
+    _require_held(bones, inside[0][None], blocks.outer[None, n_kept:])
     shared = _follow(inside, across, push[:, n_kept:])
     on_kept = stiffness[:, :n_kept, :n_kept] + np.swapaxes(across, 1, 2) @ shared.follow
     return Condensed(
         stiffness=(on_kept + np.swapaxes(on_kept, 1, 2)) / 2,
-        push=push[:, :n_kept] - (np.swapaxes(across, 1, 2) @ shared.alone[..., None])[..., 0],
+        push=push[:, :n_kept] - shared.alone @ across[0]
+        if len(across) == 1
+        else push[:, :n_kept] - (np.swapaxes(across, 1, 2) @ shared.alone[..., None])[..., 0],
         shared=shared,
-        local=tuple(local),
+        local=local,
     )
+
+
+def _drawn(bones: Skeleton) -> _Drawn:
+    """Eliminate what each group of the frame as drawn keeps to itself."""
+    blocks = bones.blocks
+    shape = deform_map(bones.beams, bones.frame.nodes)[None]
+    flat = np.zeros((1, len(blocks.outer) ** 2))
+    groups = []
+    for bucket in blocks.buckets:
+        g, m, _, columns = bucket.maps.shape
+        n_local = bucket.local.shape[1]
+        bent, stiffness = _groups_stiffness(bones, bucket, shape)
+        ends = bucket.maps.reshape(g, m, 2, 6, columns)[:, :, :, :3].reshape(g, m, 6, columns)
+        loads = np.concatenate([bent[0], ends], axis=2).reshape(g, 12 * m, columns)
+        inside, across = stiffness[0, :, :n_local, :n_local], stiffness[0, :, :n_local, n_local:]
+        _require_held(bones, inside, bucket.local)
+        ones = np.broadcast_to(np.eye(n_local), inside.shape)
+        both = np.linalg.solve(inside, np.concatenate([-across, ones], axis=2))
+        n_others = columns - n_local
+        follow, give = both[None, :, :, :n_others], both[:, :, n_others:]
+        rest = stiffness[:, :, n_local:, n_local:] + np.swapaxes(across, 1, 2) @ follow
+        bucket.stiffness.add(rest.reshape(1, -1), flat)
+        groups.append(_Groups(np.asarray(loads), np.asarray(give), np.asarray(follow)))
+    return _Drawn(flat, tuple(groups))
+
+
+def _load_groups(bones: Skeleton, forces: Floats, work: Floats, push: Floats) -> list[Followers]:
+    """Local movements of every group of the frame as drawn; what they leave adds to ``push``.
+
+    Source: docs/theory/condensation.md eq. 7
+    """
+    blocks, n_batch = bones.blocks, len(forces)
+    at_ends = np.zeros((n_batch, len(bones.beams.ends), 12))
+    at_ends[..., :6] = work
+    home, loaded = blocks.home, blocks.loaded
+    halves = at_ends.reshape(n_batch, -1, 4, 3)
+    halves[:, home[loaded, 0], 2 + home[loaded, 1]] = forces[:, loaded]
+    local = []
+    for bucket, group in zip(blocks.buckets, bones.drawn.groups, strict=True):
+        g, n_local = bucket.local.shape
+        asked = at_ends[:, bucket.members].reshape(n_batch, g, -1).swapaxes(0, 1) @ group.loads
+        own, outer = asked[..., :n_local], asked[..., n_local:]
+        alone = own @ group.give
+        left = (outer + own @ group.follow[0]).swapaxes(0, 1)
+        bucket.push.add(left.reshape(n_batch, -1), push)
+        local.append(Followers(alone.swapaxes(0, 1), group.follow))
+    return local
 
 
 def _end_push(bones: Skeleton, shape: Floats, inner: Floats, forces: Floats) -> Floats:
     """What pushes the beams' ends: loads less the members' answer. [N, N m] (n_batch, M, 2, 6)"""
     answer = (np.swapaxes(shape, -1, -2) @ inner[..., None])[..., 0]
     push = -np.broadcast_to(answer, (len(forces), *answer.shape[1:])).reshape(len(forces), -1, 2, 6)
-    home = bones.blocks.home
-    at = np.flatnonzero(home[:, 0] >= 0)
+    home, at = bones.blocks.home, bones.blocks.loaded
     push[:, home[at, 0], home[at, 1], :3] += forces[:, at]
     return push
+
+
+def _groups_stiffness(bones: Skeleton, bucket: Bucket, shape: Floats) -> tuple[Floats, Floats]:
+    """Deformations by local and outer movements of each group, and its stiffness on them.
+
+    Returns:
+        Deformations (b, g, m, 6, columns); stiffness (b, g, columns, columns).
+    """
+    g, m = bucket.members.shape
+    flat = (len(shape), g, 6 * m, bucket.maps.shape[-1])
+    bent = shape[:, bucket.members] @ bucket.maps
+    firm = (bones.beams.stiffness[bucket.members] @ bent).reshape(flat)
+    return bent, np.swapaxes(bent.reshape(flat), 2, 3) @ firm
 
 
 def _condense_groups(
@@ -341,9 +461,7 @@ def _condense_groups(
     """
     g, m = bucket.members.shape
     n_local, columns = bucket.local.shape[1], bucket.maps.shape[-1]
-    bent = shape[:, bucket.members] @ bucket.maps
-    firm = (bones.beams.stiffness[bucket.members] @ bent).reshape(len(shape), g, 6 * m, columns)
-    stiffness = np.swapaxes(bent.reshape(len(shape), g, 6 * m, columns), 2, 3) @ firm
+    _, stiffness = _groups_stiffness(bones, bucket, shape)
     ends = np.swapaxes(at_ends[:, bucket.members].reshape(len(at_ends), g, 12 * m), 0, 1)
     push = np.swapaxes(ends @ bucket.maps.reshape(g, 12 * m, columns), 0, 1)
     outer_push, rest = push[..., n_local:], stiffness[..., n_local:, n_local:]
@@ -351,8 +469,7 @@ def _condense_groups(
         nothing = np.zeros((1, g, 0, columns))
         return Followers(np.zeros((len(push), g, 0)), nothing), rest, outer_push
     inside, across = stiffness[..., :n_local, :n_local], stiffness[..., :n_local, n_local:]
-    for group in range(g):
-        _require_held(bones, inside[0, group], bucket.local[group])
+    _require_held(bones, inside[0], bucket.local)
     local = _follow(inside, across, push[..., :n_local])
     back = np.swapaxes(across, -1, -2)
     rest = rest + back @ local.follow
@@ -400,25 +517,46 @@ def member_forces(bones: Skeleton, movement: Floats, work: Floats) -> Floats:
 
 
 def _require_held(bones: Skeleton, inside: Floats, columns: NDArray[np.intp]) -> None:
-    """Refuse movements that nothing resists while bolts and hub stay."""
-    if not len(inside):
+    """Refuse movements that nothing resists while bolts and hub stay.
+
+    Args:
+        bones: The frame.
+        inside: Stiffness of each group on its own movements. (g, n, n)
+        columns: Which they are. (g, n)
+    """
+    if not inside.size:
         return
+    largest = np.abs(inside).sum(axis=1).max(axis=1)
+    shifted = inside - (1e-10 * largest)[:, None, None] * np.eye(inside.shape[1])
+    try:
+        np.linalg.cholesky(shifted)
+    except np.linalg.LinAlgError:
+        for group, free in zip(inside, columns, strict=True):
+            _require_one_held(bones, group, free)
+
+
+def _require_one_held(bones: Skeleton, inside: Floats, columns: NDArray[np.intp]) -> None:
+    """The same of one group; what is loose gets a name."""
     largest = np.abs(inside).sum(axis=1).max()
     try:
         np.linalg.cholesky(inside - 1e-10 * largest * np.eye(len(inside)))
     except np.linalg.LinAlgError:
-        _, vectors = np.linalg.eigh(inside)
-        pattern = np.abs(bones.free.nodes[:, :, columns] @ vectors[:, 0]).sum(axis=1)
-        loose = bones.frame.names[int(pattern.argmax())]
-        remedy = "Brace the hips sideways (roof.bracing = 'deck') or take another hub."
-        if bones.frame.deck and bones.frame.hub != "point" and not bones.frame.heads_bear:
-            remedy = PINNED_HEADS
-        raise Mechanism(
-            Finding(
-                code="ST-001",
-                key=loose,
-                bound="held: it can move or turn with nothing to stop it",
-                remedy=remedy,
-            ),
-            loose=loose,
-        ) from None
+        raise _loose(bones, inside, columns) from None
+
+
+def _loose(bones: Skeleton, inside: Floats, columns: NDArray[np.intp]) -> Mechanism:
+    _, vectors = np.linalg.eigh(inside)
+    pattern = np.abs(bones.free.nodes[:, :, columns] @ vectors[:, 0]).sum(axis=1)
+    loose = bones.frame.names[int(pattern.argmax())]
+    remedy = "Brace the hips sideways (roof.bracing = 'deck') or take another hub."
+    if bones.frame.deck and bones.frame.hub != "point" and not bones.frame.heads_bear:
+        remedy = PINNED_HEADS
+    return Mechanism(
+        Finding(
+            code="ST-001",
+            key=loose,
+            bound="held: it can move or turn with nothing to stop it",
+            remedy=remedy,
+        ),
+        loose=loose,
+    )

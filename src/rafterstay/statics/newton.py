@@ -24,6 +24,7 @@ MOST_STEPS = 80
 SOFTENED = (1e-3, 1e-2, 1e-1, 1.0)  # link stiffness on the way to a far rest
 FAR = 1e3  # a step this many spans long means nothing stops the movement
 ACCEPTED = 0.2  # of the slope along a step may be left at its end
+CLOSE = 0.05  # of it where the end was no good and a fraction is looked for
 TINY = 1e-12  # rounding of forces, relative
 
 
@@ -104,9 +105,9 @@ def _descend(problem: Problem, start: Pose, most_steps: int) -> Rest:
     since = np.zeros(n_batch, dtype=np.intp)
     rows = np.arange(n_batch)
     part, here = problem, pose
+    held = held_in(part, here)
+    out = slopes(part, here, held)
     for step in range(most_steps):
-        held = held_in(part, here)
-        out = slopes(part, here, held)
         left = out.largest()
         floor = TINY * scale(part, here, held) + 1e-10
         residual[rows] = left
@@ -131,8 +132,8 @@ def _descend(problem: Problem, start: Pose, most_steps: int) -> Rest:
                 break
             rows, part, here = rows[keep], part.only(keep), here.rows(keep)
             out, move = out.rows(keep), move.rows(keep)
-        fraction, runs_away = _search(part, here, move, out)
-        here = here.moved(move, fraction)
+        there, runs_away = _search(part, here, move, out)
+        here, held, out = there.pose, there.held, there.out
         pose.kept[rows], pose.ring[rows], pose.joints[rows] = here.kept, here.ring, here.joints
         endless[rows] = runs_away
         steps[rows] += 1
@@ -141,29 +142,46 @@ def _descend(problem: Problem, start: Pose, most_steps: int) -> Rest:
             if not len(keep):
                 break
             rows, part, here = rows[keep], part.only(keep), here.rows(keep)
-    return Rest(pose, held_in(problem, pose), residual, steps, settled, endless)
+            held, out = held.rows(keep), out.rows(keep)
+    if len(rows) < n_batch:
+        held = held_in(problem, pose)
+    return Rest(pose, held, residual, steps, settled, endless)
+
+
+@dataclass(frozen=True)
+class _There:
+    """A pose with the tensions in it and what is out of balance."""
+
+    pose: Pose
+    held: Pulls
+    out: Slopes
+
+    @classmethod
+    def of(cls, problem: Problem, pose: Pose) -> _There:
+        held = held_in(problem, pose)
+        return cls(pose, held, slopes(problem, pose, held))
 
 
 def _search(
     problem: Problem, pose: Pose, move: Pose, out: Slopes
-) -> tuple[Floats, NDArray[np.bool_]]:
-    """Fraction of a step at which the energy is least along it, and where it has no least."""
+) -> tuple[_There, NDArray[np.bool_]]:
+    """Where along a step the energy is least, and the states in which it has no least."""
     n_batch = len(pose.kept)
+    low, high = np.zeros(n_batch), np.ones(n_batch)
+    first = out.along(move)
+    whole = _There.of(problem, pose.moved(move, high))
+    at_low, at_high = first.copy(), whole.out.along(move)
+    good = np.abs(at_high) <= ACCEPTED * np.abs(first)
+    if good.all():
+        return whole, np.zeros(n_batch, dtype=bool)
     unit = problem.bones.frame.span
     reach = np.abs(move.joints).reshape(n_batch, -1).max(axis=1)
     reach = np.maximum(reach, np.abs(move.kept).max(axis=1))
     farthest = np.maximum(FAR * unit / np.maximum(reach, 1e-300), 1.0)
 
     def slope(fraction: Floats) -> Floats:
-        there = pose.moved(move, fraction)
-        return slopes(problem, there, held_in(problem, there)).along(move)
+        return _There.of(problem, pose.moved(move, fraction)).out.along(move)
 
-    low, high = np.zeros(n_batch), np.ones(n_batch)
-    first = out.along(move)
-    at_low, at_high = first.copy(), slope(high)
-    good = np.abs(at_high) <= ACCEPTED * np.abs(first)
-    if good.all():
-        return high, np.zeros(n_batch, dtype=bool)
     while ((at_high < 0) & ~good & (high < farthest)).any():
         grow = (at_high < 0) & ~good & (high < farthest)
         low, at_low = np.where(grow, high, low), np.where(grow, at_high, at_low)
@@ -182,6 +200,6 @@ def _search(
         right = value >= 0
         at_high, high = np.where(right, value, at_high), np.where(right, guess, high)
         at_low, low = np.where(right, at_low, value), np.where(right, low, guess)
-        if (good | endless | (np.abs(value) <= 1e-3 * np.abs(first)) | (high - low < 1e-15)).all():
+        if (good | endless | (np.abs(value) <= CLOSE * np.abs(first)) | (high - low < 1e-15)).all():
             break
-    return best, endless
+    return _There.of(problem, pose.moved(move, best)), endless
