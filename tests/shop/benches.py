@@ -10,6 +10,7 @@ from rafterstay.design import Design
 from rafterstay.shop.measured import as_drawn
 from rafterstay.shop.nouns import Legs
 from tests.statics.roofs import Value, stated
+from tests.tie.rings import plated, welded
 
 __all__ = ["INCH", "LAYOUTS", "LBF", "designed", "unequal", "uneven"]
 
@@ -45,7 +46,24 @@ GABLE: dict[str, Value] = {
     "roof__length": "25 ft",
     "tie__height": "0.29",
 }
-LAYOUTS = ("octagon", "seven", "reading-room", "band", "cross", "gable", "sliding")
+LAYOUTS = (
+    *("octagon", "seven", "reading-room", "band", "cross", "gable", "sliding"),
+    *("welded", "plate"),
+)
+
+
+# A welded ring in mm on odd legs; a plate under shackles, whose ring must be wide for its holes.
+WELDED: dict[str, Value] = {
+    **{key: value for key, value in SEVEN.items() if key != "parts__ring_rope"},
+    "tie__ring_bar": "17 mm",
+    "tie__ring_weld": "complete-penetration",
+}
+PLATE: dict[str, Value] = {
+    "roof__plate_radius": "11'-2 1/8\"",
+    "tie__height": "0.17",
+    "tie__ring_radius": "7 3/8 in",
+    "rafter__gap": "1 1/2 in",
+}
 
 
 @cache
@@ -58,6 +76,9 @@ def designed(name: str) -> Design:
         "cross": ("pavilion", CROSS),
         "gable": ("gable-workshop", GABLE),
     }
+    if name in {"welded", "plate"}:
+        made = welded(**WELDED) if name == "welded" else plated(**PLATE)
+        return design.check(made)
     source, changes = varied.get(name, (name, {}))
     return design.check(stated(source, **changes))
 

@@ -90,11 +90,12 @@ def taped(
 
 
 def reach_of(cutting: Cutting, tie: Tie, leg: int, *, strain: float, inside: float = 0.0) -> float:
-    """How far a leg reaches from centre to centre of its bolts' holes, or to its ring's rope.
+    """How far a leg reaches from centre to centre of its bolts' holes, or to its ring.
 
-    Its pieces come from their crown marks alone, its body from how it is set; with a shackle
-    `inside` long on every bolt, all of it is laid out as points along the leg. Holes are 3/64 in
-    over their bolt, jaw pins 5/128 in loose: the middle of what the allowances take.
+    A ring of rope is met at its rope, one of steel at the crown of the eye on it. Its pieces come
+    from their crown marks alone, its body from how it is set; with a shackle `inside` long on
+    every bolt, all of it is laid out as points along the leg. Holes are 3/64 in over their bolt,
+    jaw pins 5/128 in loose: the middle of what the allowances take.
     """
     pieces = [one for one in cutting.pieces if one.leg == leg]
     body = next(one for one in cutting.bodies if one.leg == leg)
@@ -103,7 +104,24 @@ def reach_of(cutting: Cutting, tie: Tie, leg: int, *, strain: float, inside: flo
         at += _pins_apart(piece, cutting, tie) * (1 + strain)
         if k == 0:
             at += body.opening + 2 * (5 / 256) * INCH
-    return at + (0.0 if tie.layout == "ring" else _start(tie, inside))
+    if tie.layout != "ring":
+        return at + _start(tie, inside)
+    return at + _to_crown(tie, inside)
+
+
+def _to_crown(tie: Tie, inside: float) -> float:
+    """From the axis of what the ring eye hangs on, on towards the crown as drawn. [m]
+
+    A bar's inner side, or of a plate's 3/8 in shackle the inside of its bow, whose hole was
+    drilled for a listed inside of 36 mm.
+    """
+    if tie.ring not in {"welded", "plate"}:
+        return 0.0
+    angle = np.linspace(0, 2 * np.pi, 721)
+    size = 0.017 if tie.ring == "welded" else 3 / 8 * INCH
+    inner = float((size / 2 * np.cos(angle)).max())
+    longer = inside - 0.036 if inside and tie.ring == "plate" else 0.0
+    return inner + longer
 
 
 def _start(tie: Tie, inside: float) -> float:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from rafterstay.cli.cut_list import CutList
     from rafterstay.shop.buying import Item, RopeOrder
     from rafterstay.shop.effort import Effort
-    from rafterstay.shop.nouns import Body, Mark, Piece, RingRope
+    from rafterstay.shop.nouns import Body, Mark, Piece, RingRope, RingSteel
 
 __all__ = ["cut_document"]
 
@@ -49,6 +49,7 @@ def cut_document(done: CutList, written: Sequence[str] = ()) -> dict[str, Any]:
         ring_runs_out_sampled=cutting.sampled,
         rings_sampled=cutting.rings,
         ring_rope=None if cutting.ring is None else _ring(cutting.ring, step),
+        ring_steel=None if cutting.steel is None else _steel(cutting.steel),
         trial_eye={
             "mark_from_crown_m": trial.marked,
             "expected_m": trial.expected,
@@ -115,6 +116,26 @@ def _ring(ring: RingRope, step: float) -> dict[str, Any]:
         "second_marks_m": _marks(ring.second, step),
         "sleeves": ring.sleeves,
         "sleeve": ring.sleeve or None,
+    }
+
+
+def _steel(steel: RingSteel) -> dict[str, Any]:
+    known = {
+        "inside_diameter_m": steel.inside,
+        "bar_length_m": steel.length,
+        "eyes_along_m": list(steel.along),
+        "hole_m": steel.hole,
+    }
+    return {
+        "kind": steel.kind,
+        "steel": steel.steel,
+        "size_m": steel.size,
+        "radius_m": steel.radius,
+        "outside_diameter_m": steel.outside,
+        "chord_m": steel.chord,
+        "turns_deg": list(steel.turns_deg),
+        "mass_kg": steel.mass,
+        **{key: value for key, value in known.items() if value},
     }
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from rafterstay.shop.nouns import Body, Mark, Piece
     from rafterstay.shop.take_up import TakeUp
 
-__all__ = ["bodies", "marks", "pieces", "ring_rope", "sums"]
+__all__ = ["bodies", "marks", "pieces", "ring_rope", "ring_steel", "sums"]
 
 _ABREAST: Final = 4  # pieces beside one another in the table of marks
 _RUNS: Final = {
@@ -41,11 +41,14 @@ _FROM: Final = {
     "ring": "hole of the bolt to the ring rope at the eye",
     "band": "hole of one bolt to hole of the next",
     "cross": "hole of one bolt to hole of the other",
+    "welded": "hole of the bolt to the middle of the ring's bar at the eye",
+    "plate": "hole of the bolt to the middle of the bow of the plate's shackle",
 }
 _TWICE: Final = (
     " Two ropes are cut so, each closed by itself. String both through every eye side by side; the "
     "second has its lap on the other side of the ring."
 )
+_INCH: Final = 0.0254  # [m]
 _HEADS: Final = {
     "play": "Play",
     "link": "Shackle",
@@ -169,7 +172,7 @@ def sums(done: CutList) -> str:
     )
     names = ["Leg", *(heads[part] for part in parts), "Distance"]
     note = wrapped(
-        f"Distance: {_FROM[done.cutting.layout]}. Play: of bolts and jaw pins. "
+        f"Distance: {_from(done)}. Play: of bolts and jaw pins. "
         + ("Shackle: from bolt to pin. " if "link" in parts else "")
         + "Gives: stretch of the rope at the setting pull, rope against tape from bench to roof, "
         "and what roof and ring give way by. Each row adds up as printed."
@@ -288,3 +291,65 @@ def ring_rope(done: CutList) -> str:
         f"{_TWICE if ring.second else ''}"
     )
     return titled("Ring rope", note, table_text(columns, rows))
+
+
+def ring_steel(done: CutList) -> str:
+    """The ring of steel, for whoever makes it.
+
+    Args:
+        done: A finished cut list.
+
+    Returns:
+        A section; empty where there is none.
+    """
+    steel = done.cutting.steel
+    if steel is None:
+        return ""
+    us, n = done.design.job.show == "us", len(steel.turns_deg)
+
+    def said(length: float) -> str:
+        # Steel is turned and drilled closer than a tape is read.
+        inches = f"{length / _INCH:.3f} in, " if us else ""
+        return f"{inches}{1000.0 * length:.1f} mm"
+
+    if steel.kind == "bar":
+        weld = done.design.job.tie.ring_weld
+        rows = [
+            ("Bar", f"round {said(steel.size)}, {steel.steel}"),
+            ("Clear inside", said(steel.inside)),
+            ("Over all", said(steel.outside)),
+            ("Once round, along its axis", said(steel.length)),
+            ("Eye to eye, straight, axis to axis", said(steel.chord)),
+            ("Weld", f"{weld}; midway between eye {n} and eye 1"),
+        ]
+        table = table_text(
+            [("Mark, from the weld along the axis", "left"), ("At", "right")],
+            [(f"eye {k}", said(at)) for k, at in enumerate(steel.along, start=1)],
+        )
+        note = (
+            "Cut the bar for the bend and the weld as the maker works: the figures are of the "
+            "finished ring. Dress the weld flush, and no eye may sit on it. Mark the eyes with a "
+            "dab of paint, never with a punch or a weld."
+        )
+    else:
+        rows = [
+            ("Plate", f"{said(steel.size)}, {steel.steel}"),
+            ("Across", said(steel.outside)),
+            ("Circle of the holes, radius", said(steel.radius)),
+            ("Holes", f"{n} of {said(steel.hole)}, drilled, not burnt"),
+            ("Hole to hole, straight", said(steel.chord)),
+        ]
+        table = table_text(
+            [("Hole", "left"), ("Turned from hole 1", "right")],
+            [(str(k), f"{turn:.2f} deg") for k, turn in enumerate(steel.turns_deg, start=1)],
+        )
+        note = "Take the burr off both sides of every hole and round the rim."
+    head = table_text([("Ring", "left"), ("Made to", "left")], rows)
+    return titled("Ring of steel", wrapped(note) + "\n\n", head + "\n\n", table)
+
+
+def _from(done: CutList) -> str:
+    """What a leg's distance is taken between."""
+    steel = done.cutting.steel
+    kind = {"bar": "welded", "plate": "plate"}[steel.kind] if steel else done.cutting.layout
+    return _FROM[kind]

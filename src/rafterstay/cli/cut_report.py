@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from rafterstay import __version__
 from rafterstay.cli.cut_bench import buying, effort, labels, pressing, proof, reels
-from rafterstay.cli.cut_pieces import bodies, marks, pieces, ring_rope, sums
+from rafterstay.cli.cut_pieces import bodies, marks, pieces, ring_rope, ring_steel, sums
 from rafterstay.cli.cut_words import (
     chance_said,
     force_said,
@@ -51,6 +51,7 @@ def cut_report(done: CutList, written: Sequence[str] = ()) -> str:
         marks(done),
         pressing(done),
         ring_rope(done),
+        ring_steel(done),
         bodies(done),
         sums(done),
         proof(done),

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
+from rafterstay.core.quantities import show
 from rafterstay.core.tables import table
 from rafterstay.shop.allowances import EYES
 from rafterstay.shop.effort import TABLES
@@ -16,8 +17,9 @@ from rafterstay.shop.trial import REFERENCE
 
 if TYPE_CHECKING:
     from rafterstay.catalog.rows import Rope
+    from rafterstay.core.quantities import System
     from rafterstay.job import Job
-    from rafterstay.shop.nouns import Cutting
+    from rafterstay.shop.nouns import Cutting, RingSteel
     from rafterstay.tie.nouns import Tie
 
 __all__ = ["SOLD", "Item", "RopeOrder", "Shopping", "shopping", "standard_of"]
@@ -254,6 +256,8 @@ def _items(job: Job, tie: Tie, cutting: Cutting, tests: Mapping[str, int]) -> tu
         ("thimble", tie.thimble.name, eyes, spare_eyes, prices.thimble),
         ("sleeve", tie.sleeve.name, eyes, spare_eyes, prices.sleeve),
     ]
+    if tie.ring == "plate" and tie.layout == "ring":
+        hung *= 2
     if job.parts.shackle != "none":
         rows.insert(2, ("shackle", str(job.parts.shackle), hung, SPARE, None))
     items = [
@@ -261,6 +265,8 @@ def _items(job: Job, tie: Tie, cutting: Cutting, tests: Mapping[str, int]) -> tu
         for part, name, count, spare, price in rows
     ]
     ring = cutting.ring
+    if cutting.steel is not None:
+        items.append(_ring_of_steel(cutting.steel, job.show))
     if ring is None:
         return tuple(items)
     laps = ring.ropes * ring.sleeves
@@ -275,6 +281,16 @@ def _items(job: Job, tie: Tie, cutting: Cutting, tests: Mapping[str, int]) -> tu
     spare = ring.sleeves + 2 * tests.get(ring.rope, 0)
     items.append(Item("ring sleeve", said, laps, spare, standard, ask, None))
     return tuple(items)
+
+
+def _ring_of_steel(steel: RingSteel, system: System) -> Item:
+    size, over = (show(each, "length", system) for each in (steel.size, steel.outside))
+    if steel.kind == "bar":
+        name = f"welded of round bar {size}, {steel.steel}, {over} over all"
+    else:
+        name = f"plate {size}, {steel.steel}, {over} across, {len(steel.turns_deg)} holes"
+    ask = "mill certificate of the steel; the sheet of the ring goes with the order"
+    return Item("ring", name, 1, 0, steel.steel, ask, None)
 
 
 def standard_of(part: str, name: str) -> tuple[str, str]:

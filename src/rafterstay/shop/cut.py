@@ -17,15 +17,17 @@ from rafterstay.shop.marks import cut_piece
 from rafterstay.shop.measured import as_drawn
 from rafterstay.shop.nouns import Body, Cutting, Piece, Term
 from rafterstay.shop.ring_rope import cut_ring
+from rafterstay.shop.ring_steel import hold_of, made_of_steel
 from rafterstay.shop.steps import STEP
 from rafterstay.shop.take_up import ring_chance, sampled_ring_chance
+from rafterstay.tie.nouns import HubPlate, RingBar
 
 if TYPE_CHECKING:
     from rafterstay.core.quantities import System
     from rafterstay.job import Job
     from rafterstay.shop.allowances import Making
     from rafterstay.shop.eye import Eye
-    from rafterstay.shop.hung import Hung, Link
+    from rafterstay.shop.hung import Hold, Hung, Link
     from rafterstay.shop.nouns import Legs, RingRope
     from rafterstay.shop.take_up import TakeUp
     from rafterstay.statics.nouns import Forces, Setting
@@ -60,6 +62,7 @@ class _Bench:
     eye: Eye
     making: Making
     link: Link | None
+    on_steel: Hold | None
     step: float
     factor: float  # reading on the bench over reading on the roof [-]
     drying: float
@@ -124,7 +127,7 @@ def cut(
 
     Raises:
         InputError: IN-065 a pin does not go through its thimble; IN-066 a piece is too short;
-            IN-070 nothing is known of the shackle's length; IN-071 a ring of steel.
+            IN-070 nothing is known of the shackle's length; IN-071 legs to a point.
 
     Source: docs/theory/cutting.md
     """
@@ -139,8 +142,11 @@ def cut(
     )
     making = making or making_of(tie.rope, tie.sleeve, prestretched=prestretched)
     link = shackle_in(job, shackle_inside)
+    on_steel = None if tie.body is None else hold_of(tie.body, shackle_inside)
     eye = eye_of(tie.rope, tie.thimble, tie.sleeve)
-    shared = _Bench(tie, forces.setting, eye, making, link, step, factor, job.loads.drying, legs)
+    shared = _Bench(
+        tie, forces.setting, eye, making, link, on_steel, step, factor, job.loads.drying, legs
+    )
     pieces: list[Piece] = []
     bodies = []
     for k in range(len(legs.distances)):
@@ -149,7 +155,7 @@ def cut(
         bodies.append(body)
     drawn = [(body.take_up, *_from_set(tie, body.opening)) for body in bodies]
     ring = None
-    if tie.layout == "ring":
+    if tie.layout == "ring" and tie.body is None:
         sides = [float(side) for side in forces.setting.ring_length]
         ring = cut_ring(tie, sides, step=step, catalogue=job.catalogue)
     return Cutting(
@@ -167,14 +173,16 @@ def cut(
         rings=RINGS,
         notes=(*legs.notes, *_notes(tie, ring)),
         doubts=tuple(_doubts(ring, link, job.show)),
+        steel=made_of_steel(tie),
     )
 
 
 def _leg(shared: _Bench, k: int) -> tuple[list[Piece], Body]:
     """Both pieces and the turnbuckle of leg k + 1."""
     tie, setting, legs = shared.tie, shared.setting, shared.legs
-    distance, row = legs.distances[k], legs.drawn_as(k)
-    ends = hung(tie, row, shared.link)
+    row = legs.drawn_as(k)
+    ends = hung(tie, row, shared.link, shared.on_steel)
+    distance = legs.distances[k] - ends.last.over
     strain = float(setting.leg_pull[row]) / tie.rope.stiffness
     # What the roof and ring give way by: the drawing's distance less what the solver found.
     drawn = float(tie.leg_lengths[row])
@@ -210,7 +218,7 @@ def _leg(shared: _Bench, k: int) -> tuple[list[Piece], Body]:
         links=ends.first.link_half + ends.last.link_half,
         on_ring=ends.on_ring,
     )
-    return [first, last], _body(shared, k, opening, terms, take_up)
+    return [first, last], _body(shared, k, distance, opening, terms=terms, take_up=take_up)
 
 
 def _pieces(shared: _Bench, leg: int, ends: Hung, wanted: float) -> tuple[Piece, Piece]:
@@ -237,11 +245,19 @@ def _pieces(shared: _Bench, leg: int, ends: Hung, wanted: float) -> tuple[Piece,
     return first, last
 
 
-def _body(shared: _Bench, k: int, opening: float, terms: tuple[Term, ...], take_up: TakeUp) -> Body:
+def _body(
+    shared: _Bench,
+    k: int,
+    distance: float,
+    opening: float,
+    *,
+    terms: tuple[Term, ...],
+    take_up: TakeUp,
+) -> Body:
     shorten, lengthen = _from_set(shared.tie, opening)
     return Body(
         leg=k + 1,
-        distance=shared.legs.distances[k],
+        distance=distance,
         sigma=shared.legs.sigmas[k],
         terms=terms,
         opening=opening,
@@ -260,17 +276,17 @@ def _from_set(tie: Tie, opening: float) -> tuple[float, float]:
 
 
 def _require_served(tie: Tie) -> None:
-    """Legs with turnbuckles, between bolts or to a ring of rope."""
-    if tie.has_turnbuckles and (tie.layout != "ring" or tie.ring.startswith("rope")):
+    """Legs with turnbuckles, between bolts or to a ring."""
+    to_ring = tie.ring.startswith("rope") or tie.body is not None
+    if tie.has_turnbuckles and (tie.layout != "ring" or to_ring):
         return
     raise InputError(
         Finding(
             "IN-071",
             key="tie.layout and tie.ring",
             value=f"{tie.layout}, {tie.ring}",
-            bound="legs with turnbuckles between bolts or to a ring of rope, where legs are cut",
-            remedy="Legs to a point or to a ring of steel are not cut here: have a rigging shop "
-            "measure and make them.",
+            bound="legs with turnbuckles between bolts or to a ring, where legs are cut",
+            remedy="Legs to a point are not cut here: have a rigging shop measure and make them.",
         )
     )
 
@@ -305,6 +321,19 @@ def _notes(tie: Tie, ring: RingRope | None) -> list[str]:
                 "let it run on through the next eye, so that the rope lies double there, "
                 "or have the ring closed by a shop."
             )
+    if isinstance(tie.body, RingBar):
+        notes.append(
+            "The ring eye of every inner piece closes round the bar: have the ring welded and "
+            "looked at first, spread each thimble sideways just enough to go over the bar, close "
+            "it again, and press the ring eyes on the ring. A thimble that does not close is "
+            "thrown away. Nothing is welded once a rope hangs there. Stop each eye on its mark by "
+            "a seizing on either side: a free eye slides along the bar."
+        )
+    if isinstance(tie.body, HubPlate):
+        notes.append(
+            "At the plate the shackle's pin goes through the hole and its bow through the "
+            "thimble. Wire every pin so that it cannot turn out."
+        )
     if tie.layout == "cross" and tie.n > 1:
         notes.append(
             "All ties cross over the middle. Hang them above one another, each bolt a rope's "

@@ -68,6 +68,8 @@ class Hold:
         play_half: Half width of what that may be. [m]
         link: Centre of the bolt to centre of the pin in the eye. [m]
         link_half: Half width of what that may be. [m]
+        over: From the crown of an eye on it to its axis, where the leg's distance runs to the
+            crown. [m]
     """
 
     pin: float
@@ -75,6 +77,7 @@ class Hold:
     play_half: float = 0.0
     link: float = 0.0
     link_half: float = 0.0
+    over: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -153,7 +156,7 @@ def _listed(name: str, column: str, shackle: Shackle) -> float | None:
     )
 
 
-def hung(tie: Tie, k: int, link: Link | None = None) -> Hung:
+def hung(tie: Tie, k: int, link: Link | None = None, on_steel: Hold | None = None) -> Hung:
     """What leg k + 1 of the drawing hangs on.
 
     A bolt that two legs of a band share is drawn in between them, not along either. Ties that
@@ -163,6 +166,7 @@ def hung(tie: Tie, k: int, link: Link | None = None) -> Hung:
         tie: As drawn.
         k: Leg, from 0.
         link: Shackle at every bolt; None where eyes sit on their bolts.
+        on_steel: What the eye hangs on at a ring of steel; None at one of rope.
 
     Returns:
         Its ends.
@@ -170,7 +174,7 @@ def hung(tie: Tie, k: int, link: Link | None = None) -> Hung:
     Source: docs/theory/cutting.md section 7
     """
     if tie.layout == "ring":
-        last = Hold(tie.ring_rope.diameter)
+        last = on_steel or Hold(tie.ring_rope.diameter)
         return Hung(("outer", "inner"), _on_bolt(tie, 1.0, link), last, 0.5, on_ring=True)
     ends: tuple[End, End] = ("first", "second")
     if tie.layout == "cross":

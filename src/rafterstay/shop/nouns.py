@@ -149,6 +149,39 @@ class RingRope:
 
 
 @dataclass(frozen=True)
+class RingSteel:
+    """A ring of steel, for whoever makes it.
+
+    Attributes:
+        kind: ``bar``, bent round and welded, or ``plate``, cut round and drilled.
+        steel: Its name.
+        radius: Centre to the bar's axis, or to the centres of the holes. [m]
+        turns_deg: Every eye or hole from that of leg 1, clockwise seen from above. [deg] (n,)
+        size: Diameter of the bar, or thickness of the plate. [m]
+        outside: Diameter over all. [m]
+        chord: Straight from one eye or hole to the next. [m]
+        mass: Of the ring or plate alone. [kg]
+        inside: Clear diameter; 0 of a plate. [m]
+        length: Of the bar along its axis, once round; 0 of a plate. [m]
+        along: Every eye along that length from the weld; none of a plate. [m] (n,)
+        hole: Diameter of the holes; 0 of a bar. [m]
+    """
+
+    kind: Literal["bar", "plate"]
+    steel: str
+    radius: float
+    turns_deg: tuple[float, ...]
+    size: float
+    outside: float
+    chord: float
+    mass: float
+    inside: float = 0.0
+    length: float = 0.0
+    along: tuple[float, ...] = ()
+    hole: float = 0.0
+
+
+@dataclass(frozen=True)
 class Legs:
     """Where the legs run.
 
@@ -192,6 +225,7 @@ class Cutting:
         rings: How many were drawn.
         notes: What to know.
         doubts: Why the lengths are provisional, code and sentence.
+        steel: The ring of steel; None where the ring is of rope or there is none.
     """
 
     step: float
@@ -208,3 +242,4 @@ class Cutting:
     rings: int
     notes: tuple[str, ...]
     doubts: tuple[tuple[str, str], ...] = ()
+    steel: RingSteel | None = None
