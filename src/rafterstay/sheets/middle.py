@@ -14,7 +14,9 @@ from rafterstay.sheets.eye_shape import EyeView, draw_eye
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scales import scale_for
 from rafterstay.sheets.scene import Circle, Dimension, Path, Point, Text
+from rafterstay.sheets.steel_shape import moved, steel_shapes
 from rafterstay.shop.eye import Eye, eye_of
+from rafterstay.shop.ring_steel import made_of_steel
 
 __all__ = ["corner_angles", "draw_hub", "draw_ring"]
 
@@ -70,11 +72,12 @@ def draw_ring(asked: Request) -> list[Desk]:
     centre = room.middle
     per = 1000.0 / scale
     placed = [(centre[0] + float(x) * per, centre[1] + float(y) * per) for x, y in around]
-    _draw_loop(desk, asked, placed, centre)
+    _draw_loop(desk, asked, placed, centre, per=per)
     for point in placed:
         if eye is not None and len(placed) <= 24:
             way = math.atan2(point[1] - centre[1], point[0] - centre[0])
-            away = (eye.bore - tie.ring_rope.diameter / 2) * per
+            rope = 0.0 if tie.body else tie.ring_rope.diameter / 2
+            away = (eye.bore - rope) * per
             at = (point[0] + away * math.cos(way), point[1] + away * math.sin(way))
             draw_eye(desk.scene, eye, EyeView(at, way, scale), live=0.03, plain=True)
     _number_eyes(desk, placed, centre, reach=(reach + long) * per)
@@ -91,14 +94,16 @@ def _eye(asked: Request) -> Eye | None:
         return None
 
 
-def _draw_loop(desk: Desk, asked: Request, placed: list[Point], centre: Point) -> None:
+def _draw_loop(
+    desk: Desk, asked: Request, placed: list[Point], centre: Point, *, per: float
+) -> None:
     """The ring through the crowns of the eyes: straight sides of rope, or a round of steel."""
     tie = asked.design.tie
     if tie.ring.startswith("rope"):
         desk.scene.add(Path("ring", tuple(placed), closed=True))
-    elif tie.ring != "point":
-        radius = float(np.mean([math.dist(point, centre) for point in placed]))
-        desk.scene.add(Circle("ring", centre, radius))
+    elif tie.body is not None:
+        for shape in steel_shapes(tie, per):
+            desk.scene.add(moved(shape, centre))
     desk.scene.line("centre", (centre[0] - 3, centre[1]), (centre[0] + 3, centre[1]))
     desk.scene.line("centre", (centre[0], centre[1] - 3), (centre[0], centre[1] + 3))
 
@@ -175,6 +180,7 @@ def _ring_words(asked: Request, around: Floats, eye: Eye | None) -> list[str]:
             if even
             else f"Inside corners {least:.1f} to {most:.1f} deg."
         )
+    words += _steel_words(asked)
     words.append(f"Centre to eye crown {said(tie.ring_radius)}.")
     sides = np.linalg.norm(around - np.roll(around, -1, axis=0), axis=1)
     if tie.ring.startswith("rope") and len(around) >= 3:
@@ -192,6 +198,33 @@ def _ring_words(asked: Request, around: Floats, eye: Eye | None) -> list[str]:
     if eye is None or len(around) > 24:
         words.append("Eyes not drawn.")
     return words
+
+
+def _steel_words(asked: Request) -> list[str]:
+    """What a ring of steel is made to, closer than a tape is read."""
+    tie = asked.design.tie
+    steel, n = made_of_steel(tie), tie.n
+    if steel is None:
+        return []
+
+    def exact(length: float) -> str:
+        inches = f"{length / 0.0254:.3f} in, " if asked.design.job.show == "us" else ""
+        return f"{inches}{1000.0 * length:.1f} mm"
+
+    if steel.kind == "bar":
+        return [
+            f"Round bar {exact(steel.size)}, {steel.steel}.",
+            f"Clear inside {exact(steel.inside)}.",
+            f"Once round along the bar's axis {exact(steel.length)}.",
+            f"Weld {asked.design.job.tie.ring_weld}, midway between eyes {n} and 1; no eye on it.",
+            "Seize each eye on both sides: a free eye slides.",
+        ]
+    return [
+        f"Plate {exact(steel.size)}, {steel.steel}, {exact(steel.outside)} across.",
+        f"{n} holes of {exact(steel.hole)}, drilled, on a radius of {exact(steel.radius)}.",
+        f"Hole to hole, straight, {exact(steel.chord)}.",
+        "A shackle's pin through each hole, its bow through the thimble; pins wired.",
+    ]
 
 
 def draw_hub(asked: Request) -> list[Desk]:

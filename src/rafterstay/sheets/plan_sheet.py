@@ -13,7 +13,6 @@ from rafterstay.sheets.plan import draw_roof, outline
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scales import scale_for
 from rafterstay.sheets.scene import Circle, Dimension, Point, Text
-from rafterstay.tie.nouns import Tie
 
 __all__ = ["draw_plan_sheets"]
 
@@ -173,7 +172,7 @@ def _facts(asked: Request) -> list[str]:
     facts.append(f"Legs {_range(asked, lengths)}, pin to pin.")
     facts += [
         f"Legs: {tie.rope.name}.",
-        *([f"Ring: {tie.ring_said}."] if _has_rope_ring(tie) else []),
+        *([f"Ring: {tie.ring_said}."] if tie.layout == "ring" else []),
         *([f"Turnbuckles: {tie.turnbuckle.name}."] if tie.has_turnbuckles else []),
         f"Tie bolts: {tie.bolt.name}.",
         f"Rafters: {tie.plies} x {tie.ply.name}, {said(tie.gap)} clear between.",
@@ -185,10 +184,6 @@ def _range(asked: Request, lengths: Floats) -> str:
     """One figure where all are alike as lettered, else the least and the largest."""
     least, most = (asked.said(float(pick(lengths))) for pick in (np.min, np.max))
     return least if least == most else f"{least} to {most}"
-
-
-def _has_rope_ring(tie: Tie) -> bool:
-    return tie.layout == "ring" and tie.ring.startswith("rope")
 
 
 def _tie_facts(asked: Request) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -16,12 +17,15 @@ from rafterstay.sheets.eye_shape import EyeView, draw_eye
 from rafterstay.sheets.middle import corner_angles
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scene import Circle, Dimension, Path, Point, Scene
+from rafterstay.sheets.steel_shape import held_places, steel_shapes
 from rafterstay.sheets.tiles import Template, tile_out, window
 from rafterstay.shop.eye import Eye, eye_of
+from rafterstay.shop.ring_steel import made_of_steel
 
 __all__ = ["draw_drilling", "draw_eye_marks", "draw_ring_corners"]
 
 _MOST_TILES: Final = 9  # of a whole ring; above, its corners alone are drawn
+_MOST_STEEL: Final = 16  # of a ring of steel; above, its maker has the figures alone
 _ARM: Final = 75.0  # of a corner drawn alone [mm]
 _RAY: Final = 22.0  # of a leg, past its corner [mm]
 _INCH: Final = 0.0254
@@ -39,6 +43,8 @@ def draw_ring_corners(asked: Request) -> list[Desk]:
     tie = asked.design.tie
     if tie.layout != "ring" or tie.ring == "point" or tie.n < 3:
         return []
+    if tie.body is not None:
+        return _steel_ring(asked)
     eyes = np.asarray(tie.ring_points)[:, :2]
     around = (eyes - eyes.mean(axis=0)) * 1000.0
     reach = float(np.abs(around).max()) + _RAY + 8.0
@@ -52,10 +58,52 @@ def draw_ring_corners(asked: Request) -> list[Desk]:
     return [desk for k in chosen for desk in tile_out(asked, _corner(asked, around, k, angles))]
 
 
+def _steel_ring(asked: Request) -> list[Desk]:
+    """A welded ring with the places of its eyes, or a hub plate to be drilled, full size."""
+    tie = asked.design.tie
+    steel = made_of_steel(tie)
+    if steel is None:
+        return []
+    reach = steel.outside * 500.0 + 6.0
+    bar = steel.kind == "bar"
+    title = "WELDED RING, FULL SIZE" if bar else "HUB PLATE, FULL SIZE"
+    template = Template(title, Box(-reach, -reach, reach, reach))
+    room = window(asked.paper, upright=False)
+    if math.ceil(2 * reach / room.width) * math.ceil(2 * reach / room.height) > _MOST_STEEL:
+        return []
+    shapes = steel_shapes(tie, 1000.0)
+    template.shapes += [
+        replace(shape, layer="outline") for shape in shapes if shape.layer == "ring"
+    ]
+    for k, (x, y) in enumerate(held_places(tie, 1000.0), start=1):
+        template.anchors.append((x, y))
+        way = math.atan2(y, x)
+        arm = steel.size * 500.0 + 4.0 if bar else steel.hole * 500.0 + 4.0
+        for turn in (0.0, math.pi / 2):
+            ux, uy = arm * math.cos(way + turn), arm * math.sin(way + turn)
+            template.shapes.append(Path("thin", ((x - ux, y - uy), (x + ux, y + uy))))
+        far = arm + 3.0
+        inward = [
+            (x - (far + more) * math.cos(way), y - (far + more) * math.sin(way))
+            for more in (4.0 + 8.0 * abs(math.cos(way)), 14.0, 22.0)
+        ]
+        template.label(f"{'eye' if bar else 'hole'} {k}", *inward)
+    for way in (0.0, math.pi / 2):
+        cross = (4.0 * math.cos(way), 4.0 * math.sin(way))
+        template.shapes.append(Path("thin", ((-cross[0], -cross[1]), cross)))
+    template.label("centre", (0.0, -8.0), (0.0, -14.0))
+    if bar:
+        said = f"bar {1000.0 * steel.size:.1f} mm, clear inside {1000.0 * steel.inside:.1f} mm"
+    else:
+        said = f"holes {1000.0 * steel.hole:.1f} mm on radius {1000.0 * steel.radius:.1f} mm"
+    template.label(said, (0.0, 14.0), (0.0, 22.0))
+    return tile_out(asked, template)
+
+
 def _whole_ring(asked: Request, around: Floats, reach: float) -> Template:
     template = Template("RING CORNERS, FULL SIZE", Box(-reach, -reach, reach, reach))
     points = [(float(x), float(y)) for x, y in around]
-    _ring_line(asked, template, points)
+    template.shapes.append(Path("outline", tuple(points), closed=True))
     angles = corner_angles(around)
     for k, point in enumerate(points):
         way = math.atan2(point[1], point[0])
@@ -78,14 +126,6 @@ def _whole_ring(asked: Request, around: Floats, reach: float) -> Template:
         Dimension("dimension", first, second, -30.0, asked.said(side / 1000.0), side, LETTER)
     )
     return template
-
-
-def _ring_line(asked: Request, template: Template, points: list[Point]) -> None:
-    if asked.design.tie.ring.startswith("rope"):
-        template.shapes.append(Path("outline", tuple(points), closed=True))
-    else:
-        radius = asked.design.tie.ring_radius * 1000.0
-        template.shapes.append(Circle("outline", (0.0, 0.0), radius))
 
 
 def _eye_point(asked: Request, template: Template, point: Point, way: float) -> None:

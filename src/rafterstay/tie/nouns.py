@@ -154,7 +154,10 @@ class Tie:
 
     @property
     def ring_said(self) -> str:
-        """Ropes of the ring by number and name."""
+        """What the ring is made of: its ropes by number and name, or its steel."""
+        if self.body is not None:
+            kind = "welded bar" if isinstance(self.body, RingBar) else "plate"
+            return f"{kind}, {self.body.steel.name}"
         return self.ring_rope.name if self.ring_ropes == 1 else f"2 x {self.ring_rope.name}"
 
     @property
