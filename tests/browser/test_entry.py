@@ -221,3 +221,38 @@ def test_what_is_left_out_shows_what_is_taken() -> None:
     question = question_of("parts.eye_spacers")
     assert question is not None
     assert written(question, tomllib.loads(bare), "us") == {"spacers": "no"}
+
+
+def test_another_ring_takes_its_own_keys_along() -> None:
+    """Rope, bar, plate and back: each file is whole, and nothing of the last ring is left in it."""
+    bar = enter(ROOM, {"ring": "welded"}).text
+    found = job.loads(bar)
+    assert found.tie.ring_bar == pytest.approx(0.75 * 0.0254)
+    assert found.parts.ring_rope is None
+    thicker = job.loads(
+        enter(bar, {"ring_bar": "7/8 in", "ring_weld": "complete-penetration"}).text
+    )
+    assert thicker.tie.ring_bar == pytest.approx(0.875 * 0.0254)
+    assert thicker.tie.ring_weld == "complete-penetration"
+    plate = enter(bar, {"ring": "plate"}).text
+    flat = job.loads(plate)
+    assert (flat.tie.ring_bar, flat.parts.shackle) == (None, "anchor 3/8 in")
+    assert flat.tie.plate_edge == pytest.approx(1.25 * 0.0254)
+    rope = enter(plate, {"ring": "rope-sliding"}).text
+    again = job.loads(rope)
+    assert (again.tie.ring, again.tie.plate_thickness) == ("rope-sliding", None)
+    assert again.parts.ring_rope == "7x19 galvanized 3/8 in"
+    asked = {
+        ring: {one.name for one in questions_of("polygon", "ring", ring)}
+        for ring in ("rope-seized", "welded", "plate")
+    }
+    assert "ring_ropes" in asked["rope-seized"] - asked["welded"] - asked["plate"]
+    assert "ring_bar" in asked["welded"] - asked["plate"]
+    assert "plate_edge" in asked["plate"] - asked["welded"]
+
+
+def test_a_second_ring_rope_is_stated_and_taken_back() -> None:
+    two = enter(ROOM, {"ring_ropes": "2"}).text
+    assert job.loads(two).tie.ring_ropes == 2
+    assert job.loads(enter(two, {"ring_ropes": ""}).text).tie.ring_ropes == 1
+    assert enter(ROOM, {"ring_ropes": "3"}).faults["ring_ropes"][0].code == "IN-001"

@@ -11,15 +11,19 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from rafterstay import design
+from rafterstay import design, shop
 from rafterstay.core.cautions import CAUTIONS
 from rafterstay.design import Design
-from rafterstay.packet import Site, Told
+from rafterstay.packet import Shop, Site, Told
 from rafterstay.sheets.summary import asks_and_gives, share
+from rafterstay.shop.buying import shopping
+from rafterstay.shop.hung import shackle_of
 from rafterstay.shop.press_log import Pressed, pulled_name
+from rafterstay.shop.proof import proof_pull
 from rafterstay.shop.pull_file import Pulled
 from tests.packet.paper import designed, made, pages_of, reader, squashed, text_of
 from tests.statics.roofs import stated
+from tests.tie.rings import plated, welded
 
 EXAMPLES = ["octagon", "reading-room", "round-house", "bandstand", "gable-workshop", "pavilion"]
 NOT_COVERED = Told("not-covered", "Not covered by this check: meteorites and the like.")
@@ -289,3 +293,19 @@ def test_hold_downs_are_listed() -> None:
     assert "Hold-downs over all combinations" in said
     calm = " ".join(text_of(made(designed("octagon")).pdf).split())
     assert "In no combination does a foot lift" in calm
+
+
+@pytest.mark.parametrize("ring", ["welded", "plate"])
+def test_a_ring_of_steel_is_told_to_its_maker_and_no_rope_of_it(ring: str) -> None:
+    done = design.check(welded() if ring == "welded" else plated())
+    cut = shop.cut(done.job, done.tie, done.forces)
+    proof = proof_pull(done.tie, done.forces, done.checks, shackle=shackle_of(done.job))
+    shopped = Shop(cut, shopping(done.job, done.tie, cut), proof)
+    said = squashed(text_of(made(done, shop=shopped).pdf))
+    assert squashed("Ring of steel") in said
+    steel = cut.steel
+    assert steel is not None
+    assert squashed(f"{1000 * steel.radius:.1f} mm" if ring == "plate" else "997.5 mm") in said
+    assert squashed("Ring rope") not in said
+    assert squashed("first ring sleeve") not in said
+    assert squashed("ASTM A36") in said

@@ -21,13 +21,13 @@ from rafterstay.packet.nouns import (
 )
 from rafterstay.roof.gable import tied_pairs
 from rafterstay.sheets.summary import Designed
-from rafterstay.shop.buying import standard_of
+from rafterstay.shop.buying import RING_ASK, standard_of
 from rafterstay.shop.press_log import TEST_SHARE, allowed_orders, leg_eyes, ring_sleeves
 
 if TYPE_CHECKING:
     from rafterstay.core.sources import Source
     from rafterstay.packet.literal import Words
-    from rafterstay.shop.nouns import RingRope
+    from rafterstay.shop.nouns import RingRope, RingSteel
     from rafterstay.shop.press_log import Pressed
 
 __all__ = ["cut_page", "parts_page", "press_pages", "proof_page"]
@@ -99,10 +99,13 @@ def _parts(design: Designed, shop: Shop | None) -> list[tuple[str, ...]]:
         named.insert(1, ("turnbuckle", tie.turnbuckle.name, str(tie.n)))
     if design.forces.ring_pull.size:
         named.insert(1, ("ring rope", tie.ring_rope.name, str(tie.ring_ropes)))
-    return [
+    rows = [
         (part, name, count, *standard_of("rope" if part == "ring rope" else part, name))
         for part, name, count in named
     ]
+    if tie.body is not None:
+        rows.append(("ring", tie.ring_said, "1", tie.body.steel.name, RING_ASK))
+    return rows
 
 
 def _figures(design: Designed) -> list[tuple[str, str, str]]:
@@ -118,6 +121,13 @@ def _figures(design: Designed) -> list[tuple[str, str, str]]:
     if design.forces.ring_pull.size:
         ring = tie.ring_rope
         rows.append(row("ring rope", ring.name, breaks(ring.strength), ring.source))
+    if tie.body is not None:
+        steel = tie.body.steel
+        said = (
+            f"yields at {show(steel.yield_strength, 'stress', system)}, breaks at "
+            f"{show(steel.tensile_strength, 'stress', system)} at the least"
+        )
+        rows.append(row("ring", tie.ring_said, said, steel.source))
     if tie.has_turnbuckles:
         screw = tie.turnbuckle
         said = f"working load {show(screw.working_load, 'force', system)}"
@@ -181,7 +191,11 @@ def cut_page(design: Designed, shop: Shop) -> Page:
                 "the frame is surveyed.",
             }
         )
-    blocks += [ruled(columns, rows, size=0.86), *_ring(cutting.ring, length)]
+    blocks += [
+        ruled(columns, rows, size=0.86),
+        *_ring(cutting.ring, length),
+        *_steel(cutting.steel),
+    ]
     blocks.append(
         para(
             "The running marks of every piece and the cutting order off the reels are given by the "
@@ -202,6 +216,27 @@ def _ring(ring: RingRope | None, length: Callable[[float], str]) -> Iterable[Blo
         f"lap {length(ring.lap)} {sleeves}{' each' if ring.ropes > 1 else ''}. "
         f"{ring.doubt}"
     )
+
+
+def _steel(steel: RingSteel | None) -> Iterable[Block]:
+    """The ring of steel, where there is one, as its maker measures it."""
+    if steel is None:
+        return
+    size, over = (f"{1000.0 * each:.1f} mm" for each in (steel.size, steel.outside))
+    chord, n = f"{1000.0 * steel.chord:.1f} mm", len(steel.turns_deg)
+    yield heading("Ring of steel")
+    if steel.kind == "bar":
+        yield para(
+            f"Round bar {size}, {steel.steel}: clear inside {1000.0 * steel.inside:.1f} mm, over "
+            f"all {over}, once round along its axis {1000.0 * steel.length:.1f} mm; {n} eyes "
+            f"{chord} apart from axis to axis; weld midway between eyes {n} and 1."
+        )
+    else:
+        yield para(
+            f"Plate {size}, {steel.steel}, {over} across: {n} holes of "
+            f"{1000.0 * steel.hole:.1f} mm, drilled, on a radius of "
+            f"{1000.0 * steel.radius:.1f} mm, {chord} from hole to hole."
+        )
 
 
 def press_pages(design: Designed, site: Site, words: Words) -> Page:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from rafterstay.shop.nouns import Cutting, RingSteel
     from rafterstay.tie.nouns import Tie
 
-__all__ = ["SOLD", "Item", "RopeOrder", "Shopping", "shopping", "standard_of"]
+__all__ = ["RING_ASK", "SOLD", "Item", "RopeOrder", "Shopping", "shopping", "standard_of"]
 
 SOLD: Final = {
     "us": tuple(feet * 0.3048 for feet in (50, 100, 250, 500, 1000)),
@@ -35,6 +35,7 @@ _BY: Final = {"us": "ft", "si": "m"}
 _RAGGED: Final = 0.0508  # [m] cut off the loose end of a reel: common practice
 _PARTING: Final = 0.003  # [m] lost at every cut: common practice
 _ABOUT_PIN: Final = 20.0  # [-] rope diameters of an eye about a pin of 4 to 5: common practice
+RING_ASK: Final = "mill certificate of the steel; the sheet of the ring goes with the order"
 SPARE: Final = 1  # of each part, for the spare leg
 
 
@@ -289,8 +290,7 @@ def _ring_of_steel(steel: RingSteel, system: System) -> Item:
         name = f"welded of round bar {size}, {steel.steel}, {over} over all"
     else:
         name = f"plate {size}, {steel.steel}, {over} across, {len(steel.turns_deg)} holes"
-    ask = "mill certificate of the steel; the sheet of the ring goes with the order"
-    return Item("ring", name, 1, 0, steel.steel, ask, None)
+    return Item("ring", name, 1, 0, steel.steel, RING_ASK, None)
 
 
 def standard_of(part: str, name: str) -> tuple[str, str]:

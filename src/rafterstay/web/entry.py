@@ -13,7 +13,7 @@ from rafterstay.web.fields import Stated, follow, form_names, stated, written
 from rafterstay.web.pencil import marked, pencilled
 from rafterstay.web.question import Question
 from rafterstay.web.questions import fifteen_of, questions_of
-from rafterstay.web.reading import job_of, layout_of, shape_of, system_of, tree_of
+from rafterstay.web.reading import job_of, layout_of, ring_of, shape_of, system_of, tree_of
 
 __all__ = ["Entered", "changed", "enter", "set_aside"]
 
@@ -45,7 +45,7 @@ def changed(text: str, form: Mapping[str, str]) -> list[Question]:
     """
     tree, system, pencil = tree_of(text), system_of(text), pencilled(text)
     found = []
-    for question in questions_of(shape_of(text), layout_of(text)):
+    for question in questions_of(shape_of(text), layout_of(text), ring_of(text)):
         names = form_names(question)
         if not any(name in form for name in names):
             continue

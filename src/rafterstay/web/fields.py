@@ -120,11 +120,15 @@ def stated(question: Question, form: Mapping[str, str], system: System) -> State
     return {key: first}
 
 
+_RINGS: Final = ("rope-seized", "rope-sliding", "welded", "plate")
+
+
 def follow(question: Question, answer: Stated, tree: Mapping[str, Any]) -> Stated:
     """What goes with an answer.
 
     Thimble, sleeve and ring rope follow the rope of the legs; a band lies on the plate; legs
     that meet in mid-air need a ring, and get one of the usual size (common practice, no source).
+    Another kind of ring takes its own keys along and leaves those of the last one behind.
 
     Args:
         question: What was answered.
@@ -134,13 +138,18 @@ def follow(question: Question, answer: Stated, tree: Mapping[str, Any]) -> State
     Returns:
         Values by key; a part that the catalogue does not have in that size stays as it was.
     """
+    ring = answer.get("tie.ring")
+    if ring in _RINGS:
+        return _of_ring(str(ring), tree)
     layout = answer.get("tie.layout")
     if layout == "band":
         return {"tie.height": "0"}
     if layout == "ring" and not _at(tree, "tie.ring_radius"):
         leg = str(_at(tree, "parts.rope"))
-        ring = _at(tree, "parts.ring_rope") or _next_size(leg, _size_of(leg))
-        return {"tie.ring_radius": "6 in", "parts.ring_rope": ring}
+        rope = _at(tree, "parts.ring_rope") or _next_size(leg, _size_of(leg))
+        of_rope = str(_at(tree, "tie.ring") or "rope").startswith("rope")
+        begun: Stated = {"tie.ring_radius": "6 in"}
+        return begun | {"parts.ring_rope": rope} if of_rope else begun
     rope = answer.get("parts.rope")
     if question.name != "rope" or not isinstance(rope, str) or rope not in choices("rope"):
         return {}
@@ -152,6 +161,28 @@ def follow(question: Question, answer: Stated, tree: Mapping[str, Any]) -> State
         found["parts.sleeve"] = f"copper oval {size}"
     if _at(tree, "parts.ring_rope"):
         found["parts.ring_rope"] = _next_size(rope, size)
+    return found
+
+
+def _of_ring(ring: str, tree: Mapping[str, Any]) -> Stated:
+    """What goes with a kind of ring; sizes to begin with are common practice, no source."""
+    leg = str(_at(tree, "parts.rope"))
+    of_rope = ring.startswith("rope")
+    begin: dict[str, tuple[bool, Any]] = {
+        "parts.ring_rope": (of_rope, _next_size(leg, _size_of(leg))),
+        "tie.ring_ropes": (of_rope, None),
+        "tie.ring_bar": (ring == "welded", "3/4 in"),
+        "tie.ring_weld": (ring == "welded", None),
+        "tie.plate_thickness": (ring == "plate", "3/8 in"),
+        "tie.plate_edge": (ring == "plate", "1 1/4 in"),
+        "tie.plate_hole": (ring == "plate", None),
+        "tie.ring_steel": (not of_rope, None),
+    }
+    found: Stated = {
+        key: (_at(tree, key) or first) if goes else None for key, (goes, first) in begin.items()
+    }
+    if ring == "plate" and _at(tree, "parts.shackle") in (None, "none"):
+        found["parts.shackle"] = "anchor 3/8 in"
     return found
 
 

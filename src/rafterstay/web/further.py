@@ -10,6 +10,8 @@ __all__ = ["MORE"]
 
 POLYGON: Final = ("polygon",)
 RING: Final = ("ring",)
+ROPE: Final = ("rope-seized", "rope-sliding")
+YARD_STEEL: Final = "Steel shop"
 
 MORE: Final = (
     Question(
@@ -31,6 +33,74 @@ MORE: Final = (
         SHOP,
         "rope",
         layouts=RING,
+        rings=ROPE,
+    ),
+    Question(
+        "ring_ropes",
+        "Ropes in the ring",
+        "count",
+        ("tie.ring_ropes",),
+        "ring",
+        "1, or 2 side by side, each closed by itself: if one is cut the other holds.",
+        layouts=RING,
+        rings=ROPE,
+        optional=True,
+    ),
+    Question(
+        "ring_bar",
+        "Bar of the welded ring",
+        "length",
+        ("tie.ring_bar",),
+        "ring",
+        "Diameter of the round bar; it goes through every thimble.",
+        YARD_STEEL,
+        layouts=RING,
+        rings=("welded",),
+    ),
+    Question(
+        "ring_weld",
+        "Weld of the ring",
+        "choice",
+        ("tie.ring_weld",),
+        "ring",
+        "Through the whole bar by a certified welder; left as not stated, an engineer must decide.",
+        YARD_STEEL,
+        "words",
+        layouts=RING,
+        rings=("welded",),
+    ),
+    Question(
+        "plate_thickness",
+        "Thickness of the plate",
+        "length",
+        ("tie.plate_thickness",),
+        "ring",
+        "It must go into the opening of the shackles.",
+        YARD_STEEL,
+        layouts=RING,
+        rings=("plate",),
+    ),
+    Question(
+        "plate_edge",
+        "Hole to the rim of the plate",
+        "length",
+        ("tie.plate_edge",),
+        "ring",
+        "From the centre of a hole outwards.",
+        layouts=RING,
+        rings=("plate",),
+    ),
+    Question(
+        "ring_steel",
+        "Steel of the ring",
+        "choice",
+        ("tie.ring_steel",),
+        "ring",
+        "On the mill certificate.",
+        YARD_STEEL,
+        "steel",
+        layouts=RING,
+        rings=("welded", "plate"),
     ),
     Question(
         "turnbuckle",
@@ -116,7 +186,8 @@ MORE: Final = (
         "choice",
         ("tie.ring",),
         "ring",
-        "Eyes seized where they were set, or a rope that slides through them.",
+        "A rope with its eyes seized, a rope that slides through them, a welded ring of round bar, "
+        "or a plate with a shackle for each leg.",
         shelf="words",
         layouts=RING,
     ),

@@ -28,6 +28,7 @@ YARD: Final = "Lumber yard"
 SHOP: Final = "Rope shop"
 _ANY_SHAPE: Final = ("polygon", "gable")
 _ANY_LAYOUT: Final = ("ring", "band", "cross")
+_ANY_RING: Final = ("rope-seized", "rope-sliding", "welded", "plate")
 
 
 @dataclass(frozen=True)
@@ -46,6 +47,7 @@ class Question:
             ``words`` for the words the job file allows.
         shapes: Roofs it is asked for.
         layouts: Ties it is asked for.
+        rings: Rings it is asked for.
         optional: Left empty, its key is left out, and the job file's own default is taken.
     """
 
@@ -59,11 +61,12 @@ class Question:
     shelf: str = ""
     shapes: tuple[str, ...] = _ANY_SHAPE
     layouts: tuple[str, ...] = _ANY_LAYOUT
+    rings: tuple[str, ...] = _ANY_RING
     optional: bool = False
 
-    def is_for(self, shape: str, layout: str) -> bool:
+    def is_for(self, shape: str, layout: str, ring: str) -> bool:
         """Whether such a roof and tie have it."""
-        return shape in self.shapes and layout in self.layouts
+        return shape in self.shapes and layout in self.layouts and ring in self.rings
 
 
 # Part of the roof, and its heading on the page.

@@ -254,18 +254,19 @@ def fifteen_of(shape: str) -> tuple[Question, ...]:
     return tuple(_BY_NAME[name] for name in FIFTEEN.get(shape, FIFTEEN["polygon"]))
 
 
-def questions_of(shape: str, layout: str) -> tuple[Question, ...]:
+def questions_of(shape: str, layout: str, ring: str = "rope-seized") -> tuple[Question, ...]:
     """Every question such a roof and tie have: the fifteen first.
 
     Args:
         shape: ``polygon`` or ``gable``.
         layout: ``ring``, ``band`` or ``cross``.
+        ring: What the centre ring is.
 
     Returns:
         Questions.
     """
     first = fifteen_of(shape)
-    rest = (one for one in QUESTIONS if one not in first and one.is_for(shape, layout))
+    rest = (one for one in QUESTIONS if one not in first and one.is_for(shape, layout, ring))
     return (*first, *rest)
 
 

@@ -12,7 +12,7 @@ from rafterstay.catalog import STANDARD, Catalogue
 from rafterstay.core.quantities import System
 from rafterstay.job import Job
 
-__all__ = ["job_of", "layout_of", "shape_of", "system_of", "title_of", "tree_of"]
+__all__ = ["job_of", "layout_of", "ring_of", "shape_of", "system_of", "title_of", "tree_of"]
 
 _KEPT: Final = 16  # texts: a few tabs, with what was before their last change
 
@@ -63,6 +63,11 @@ def shape_of(text: str) -> str:
 def layout_of(text: str) -> str:
     """How the tie of a job file runs."""
     return _word(text, "tie", "layout", "ring")
+
+
+def ring_of(text: str) -> str:
+    """What the centre ring of a job file is."""
+    return _word(text, "tie", "ring", "rope-seized")
 
 
 def _word(text: str, table: str, key: str, usual: str) -> str:

@@ -31,7 +31,7 @@ from rafterstay.web.lines import line_view, still_markup
 from rafterstay.web.pencil import Pencil, pencilled
 from rafterstay.web.question import GROUPS, Question
 from rafterstay.web.questions import fifteen_of, questions_of
-from rafterstay.web.reading import layout_of, shape_of, system_of, tree_of
+from rafterstay.web.reading import layout_of, ring_of, shape_of, system_of, tree_of
 from rafterstay.web.roofing import roofings
 from rafterstay.web.spoken import in_words
 from rafterstay.web.ways import KINDS
@@ -111,7 +111,7 @@ def asked(
             _options(question, system, shelves),
             system,
         )
-        for question in questions_of(shape_of(text), layout_of(text))
+        for question in questions_of(shape_of(text), layout_of(text), ring_of(text))
     }
 
 
