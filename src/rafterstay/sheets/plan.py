@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
+from statistics import fmean
 from typing import Final
 
 import numpy as np
@@ -330,7 +331,10 @@ def _draw_tie(sheet: _Sheet, design: Designed, row: int | None, part: LegShare |
         inner = eye if design.tie.layout != "cross" else _part_way(bolt, eye, 0.6)
         _draw_turnbuckle(sheet, bolt, inner, body, 0.9 if fine else 1.7)
     sheet.scene.part = "ring"
-    if design.tie.layout == "ring":
+    if design.tie.body is not None:
+        middle = (fmean(x for x, _ in eyes), fmean(y for _, y in eyes))
+        sheet.scene.add(Circle("ring", middle, fmean(math.dist(eye, middle) for eye in eyes)))
+    elif design.tie.layout == "ring":
         sheet.scene.add(Path("ring", tuple(eyes), closed=True, fill="none"))
     if design.tie.layout == "cross":
         bolts += eyes

@@ -24,6 +24,17 @@ MORE: Final = (
         layouts=RING,
     ),
     Question(
+        "ring",
+        "What the ring is",
+        "choice",
+        ("tie.ring",),
+        "ring",
+        "A rope with its eyes seized, a rope that slides through them, a welded ring of round bar, "
+        "or a plate with a shackle for each leg.",
+        shelf="words",
+        layouts=RING,
+    ),
+    Question(
         "ring_rope",
         "Rope of the ring",
         "choice",
@@ -179,17 +190,6 @@ MORE: Final = (
         "opposite hip.",
         shelf="words",
         shapes=POLYGON,
-    ),
-    Question(
-        "ring",
-        "What the ring is",
-        "choice",
-        ("tie.ring",),
-        "ring",
-        "A rope with its eyes seized, a rope that slides through them, a welded ring of round bar, "
-        "or a plate with a shackle for each leg.",
-        shelf="words",
-        layouts=RING,
     ),
     Question(
         "overhang",
