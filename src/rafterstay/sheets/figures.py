@@ -10,7 +10,7 @@ import numpy as np
 from rafterstay.sheets.desk import LETTER, TABLE, Box, Desk
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scene import Path, Point, Text
-from rafterstay.sheets.summary import largest_pull, leg_pulls, ring_pull
+from rafterstay.sheets.summary import first_largest, largest_pull, leg_pulls, ring_pull
 from rafterstay.sheets.table import Column, rows_that_fit, tabulate
 
 __all__ = ["draw_loads", "draw_pulls"]
@@ -57,12 +57,15 @@ def _cases(asked: Request) -> list[tuple[str, str, str, str]]:
     """Each combination and pattern once, its worst direction and weather counted."""
     design = asked.design
     pulls = np.asarray(design.forces.leg_pull)
-    found: dict[str, tuple[float, int, float]] = {}
+    rows: dict[str, list[int]] = {}
     for row, state in enumerate(design.forces.states):
-        name = f"{state.case.equation}/{state.case.pattern}"
-        most = float(pulls[row].max())
-        if name not in found or most > found[name][0]:
-            found[name] = (most, int(pulls[row].argmax()) + 1, state.case.duration_factor)
+        rows.setdefault(f"{state.case.equation}/{state.case.pattern}", []).append(row)
+    found: dict[str, tuple[float, int, float]] = {}
+    for name, held in rows.items():
+        # Directions that mirror one another differ by rounding: the first is named.
+        place, leg = divmod(first_largest(pulls[held].ravel()), pulls.shape[1])
+        factor = design.forces.states[held[place]].case.duration_factor
+        found[name] = (float(pulls[held].max()), leg + 1, factor)
     ranked = sorted(found.items(), key=lambda item: -item[1][0])
     return [
         (name, f"{factor:g}", asked.said(most, "force"), str(leg))
