@@ -63,6 +63,7 @@ FIXED: dict[str, tuple[float, ...]] = {
     "k_most": (1.1,),  # a tenth more by second order: common practice, no source
     "k": (0.1,),  # slack to the hand: common practice, no source
     "m": (50.0, 80.0),  # NDS 2018 15.2.3
+    "b_0": (0.63 * INCH,),  # AISC 360-16 D5.1
     "q": (180.0, 240.0, 360.0),  # IRC 2021 Table R301.7
     "a": (2.0 * INCH,),  # IRC 2021 R802.7.1
     "c": (INCH / 16.0,),  # NDS 2018 12.1.3.2
@@ -114,6 +115,9 @@ def known(done: Design) -> np.ndarray:
     found += [*whole, *np.linalg.norm(bolts - feet, axis=1), *np.linalg.norm(heads - bolts, axis=1)]
     found += [*np.arcsin((heads - feet)[:, 2] / whole)]
     found += swung(done)
+    for each in (done.forces, *(loss.after for loss in done.losses if loss.after is not None)):
+        size = np.maximum(np.linalg.norm(each.ring_load, axis=-1), 1e-12)
+        found += [*np.arcsin(np.abs(each.ring_load[..., 2]) / size).ravel()]
     found += angles(done, done.forces, (heads - feet) / whole[:, None])
     for loss in done.losses:
         if loss.after is not None:

@@ -25,16 +25,12 @@ UNPUBLISHED: Final = {
     "hub-drop": "the displaced triangle: `tests/statics/test_closed_forms.py`",
     "hub-shear": "snow on one half: `tests/statics/test_closed_forms.py`",
     "hub-tension": "",
-    "hubplate-bearing": "",
-    "hubplate-net": "",
-    "hubplate-tearout": "",
     "leg-lost": "balance of the legs that are left: `tests/statics/test_lost.py`",
     "leg-slack": "two libraries: `tests/oracles/test_demo_states.py`",
     "plate-joint": "",
     "ring-lost": "balance after the cut: `tests/statics/test_lost.py`",
     "ring-sag": "",
     "ring-shift": "sideways balance: `tests/statics/test_closed_forms.py`",
-    "ring-welded": "a fine polygon of beams: `tests/oracles/test_welded_ring.py`",
     "wall-spread": "walls that help: `tests/statics/test_closed_forms.py`",
 }
 """Checks no published figure was found of, and what is set beside their forces instead."""

@@ -74,6 +74,24 @@ def test_a_stated_ring_is_solved(job: Job) -> None:
     assert forces.residual.max() < 1e-8 * forces.leg_pull.max()
 
 
+def test_pulls_on_the_ring_balance_in_its_own_directions() -> None:
+    """Nothing pulls it off, nothing turns it, and legs and ring hang from the pulls across."""
+    job = welded(roof__hub="disc", roof__hub_radius="8 in", tie__height="0.2")
+    rig, forces = _rigged(job), solved(job)
+    at = np.arange(8) * pi / 4
+    out, along, across = np.moveaxis(forces.ring_load, -1, 0)
+    most = forces.leg_pull.max()
+    off = out[..., None] * np.stack([np.sin(at), np.cos(at)], axis=1)
+    off += along[..., None] * np.stack([np.cos(at), -np.sin(at)], axis=1)
+    assert np.abs(off.sum(axis=1)).max() < 1e-4 * most
+    assert np.abs(along.sum(axis=1)).max() < 1e-6 * most
+    weight = 9.80665 * rig.ring_mass
+    hung = 9.80665 * rig.rope.mass * rig.leg_lengths.sum() / 2
+    assert (across.sum(axis=1) > weight).all()
+    assert (across.sum(axis=1) < weight + hung).all()
+    assert np.ptp(out, axis=1).max() > 0.02 * most
+
+
 @pytest.mark.parametrize(
     ("job", "code"),
     [

@@ -16,6 +16,7 @@ from rafterstay.checks.parts.bolt_distances import bolt_distances
 from rafterstay.checks.parts.eye import eye_fit
 from rafterstay.checks.parts.eye_pin import eye_pin, shackle_load
 from rafterstay.checks.parts.hub import hub_bearing, hub_drop, hub_shear, hub_tension
+from rafterstay.checks.parts.hubplate import hubplate_bearing, hubplate_net, hubplate_tearout
 from rafterstay.checks.parts.lost import leg_lost, ring_lost
 from rafterstay.checks.parts.movement import leg_slack, ring_sag, ring_shift, wall_spread
 from rafterstay.checks.parts.plate import plate_bending
@@ -27,12 +28,7 @@ from rafterstay.checks.parts.rafter_seat import holddown, rafter_bearing
 from rafterstay.checks.parts.rafter_shear import rafter_shear, wood_net, wood_splitting
 from rafterstay.checks.parts.rafter_stability import rafter_stability
 from rafterstay.checks.parts.ring import ring_bend, ring_clearance, ring_pull
-from rafterstay.checks.parts.ring_body import (
-    hubplate_bearing,
-    hubplate_net,
-    hubplate_tearout,
-    ring_welded,
-)
+from rafterstay.checks.parts.ring_welded import ring_welded
 from rafterstay.checks.parts.rope import rope_lifting, rope_strength
 from rafterstay.checks.parts.snow import unbalanced_snow
 from rafterstay.checks.parts.turnbuckle import turnbuckle_load, turnbuckle_thread

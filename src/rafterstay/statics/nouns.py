@@ -126,6 +126,8 @@ class Forces:
             in the bound ``stated`` alone.
         side_length: Distance between neighbouring eyes of a rope ring, side k from eye k to
             k + 1. [m] (n_states, n); no columns without one
+        ring_load: Pull of every leg on a welded ring or plate: outward, clockwise along the ring
+            as it lies, and up across it. [N] (n_states, n, 3); no rows of legs without one
     """
 
     states: tuple[State, ...]
@@ -155,6 +157,7 @@ class Forces:
     plate_pull: Floats = field(default_factory=partial(np.zeros, (0, 0)))
     left_out: tuple[str, ...] = ()
     side_length: Floats = field(default_factory=partial(np.zeros, (0, 0)))
+    ring_load: Floats = field(default_factory=partial(np.zeros, (0, 0, 3)))
 
     def for_strength(self) -> Forces:
         """The states strength is read from, without those for least pulls and spread only."""

@@ -85,6 +85,7 @@ def _columns(frame: Frame, answer: Answer, setting: Setting) -> dict[str, Floats
         "slack": slack,
         "pull_direction": pulls.leg[:, :, 0] / pulls.leg_long[:, :, :1],
         "side_length": pulls.side_long,
+        "ring_load": _ring_load(answer),
         "plate_pull": _plate_pull(frame, answer.states[0], movement),
         "eye_turn": _eye_turn(pulls.side),
         "head_push": push,
@@ -109,6 +110,24 @@ def _plate_pull(frame: Frame, state: State, movement: Floats) -> Floats:
     if state.held_thrust:
         out = out + np.linalg.lstsq(holding(frame, state), np.array(state.held_thrust))[0]
     return np.asarray(out @ side_growth(frame).T * np.array(state.plate_stiffness))
+
+
+def _ring_load(answer: Answer) -> Floats:
+    """Pulls of the legs on a stiff ring, in its own directions. [N] (n_batch, n or 0, 3)
+
+    Half the inner piece's weight, which hangs there too, is left out.
+    """
+    held = answer.pulls
+    if not answer.links.web.turns:
+        return np.zeros((len(held.ends), 0, 3))
+    arm = held.ends - held.ends.mean(axis=1, keepdims=True)
+    up = np.cross(np.roll(arm, -1, axis=1), arm).sum(axis=1)
+    up /= np.linalg.norm(up, axis=-1, keepdims=True)
+    out = arm / np.linalg.norm(arm, axis=-1, keepdims=True)
+    along = np.cross(out, up[:, None])
+    pull = -held.leg[:, :, 2] * (held.leg_pull[:, :, 2] / held.leg_long[:, :, 2])[..., None]
+    shares = ((pull * out).sum(-1), (pull * along).sum(-1), (pull * up[:, None]).sum(-1))
+    return np.stack(shares, axis=-1)
 
 
 def _eye_turn(ring: Floats) -> Floats:

@@ -82,6 +82,11 @@ def _plate(job: Job, n_legs: int) -> HubPlate:
         said, thinnest = (show(each, "length", job.show) for each in (hole, pin))
         bound = f"at least the pin of shackle {shackle.name}, {thinnest}"
         _refuse("IN-064", "tie.plate_hole", said, bound, "The pin must go through the hole.")
+    edge = stated.plate_edge or 0.0
+    if edge <= hole / 2.0:
+        said, least_edge = (show(each, "length", job.show) for each in (edge, hole / 2.0))
+        bound = f"above half a hole, {least_edge}"
+        _refuse("IN-064", "tie.plate_edge", said, bound, "The hole must lie within the plate.")
     radius = stated.ring_radius - inside - hole / 2.0
     # Neighbouring holes must not run into one another.
     least = inside + hole / 2.0 + hole / (2.0 * sin(pi / n_legs))
@@ -92,7 +97,7 @@ def _plate(job: Job, n_legs: int) -> HubPlate:
         _refuse("IN-064", "tie.ring_radius", said, bound, remedy)
     return HubPlate(
         thickness=stated.plate_thickness or 0.0,
-        edge=stated.plate_edge or 0.0,
+        edge=edge,
         hole=hole,
         radius=radius,
         steel=job.catalogue.find("steel", stated.ring_steel or ""),

@@ -8,6 +8,7 @@ from rafterstay.checks.nouns import Check
 from rafterstay.checks.parts.eye_pin import shackle_of
 from rafterstay.checks.practice.fit import Comparison, match, passes_through
 from rafterstay.core.sources import Source
+from rafterstay.tie.nouns import HubPlate, RingBar
 
 __all__ = ["eye_fit"]
 
@@ -37,9 +38,21 @@ def _at_bolt(asked: Asked) -> list[Comparison]:
 
 
 def _on_ring(asked: Asked) -> list[Comparison]:
-    """The ring's rope in the legs' eyes, where there is a ring of rope."""
+    """What the legs' eyes hang on at the ring: its rope, its bar, or a shackle on a plate."""
     tie = asked.tie
-    if tie.layout != "ring" or tie.ring in {"welded", "plate"}:
+    inside = tie.thimble.inside_width
+    if isinstance(tie.body, RingBar):
+        return [
+            passes_through("ring's bar in the thimble's inside width", tie.body.diameter, inside)
+        ]
+    if isinstance(tie.body, HubPlate):
+        shackle = tie.body.shackle
+        bow = passes_through("bow of the plate's shackle in the thimble", shackle.bar, inside)
+        if shackle.inside_width is None:
+            return [bow]
+        room = shackle.inside_width
+        return [bow, passes_through("plate in the shackle's opening", tie.body.thickness, room)]
+    if tie.layout != "ring" or not tie.ring.startswith("rope"):
         return []
     ropes = "ring rope" if tie.ring_ropes == 1 else "both ring ropes side by side"
     across = tie.ring_ropes * tie.ring_rope.diameter

@@ -11,6 +11,7 @@ from rafterstay.checks.lifting.side_pull import ANGLES, side_factor
 from rafterstay.checks.nouns import Check
 from rafterstay.core.sources import Source
 from rafterstay.roof.frame import Floats
+from rafterstay.tie.nouns import HubPlate, RingBar
 
 __all__ = ["eye_pin", "on_bolt", "shackle_load", "shackle_of"]
 
@@ -49,6 +50,10 @@ def eye_pin(asked: Asked) -> Check:
     if shackle is not None:
         # The pin of a shackle is never thinner than its bow's bar.
         pins[0] = (f"pin of shackle {shackle.name}, no thinner than its bow", shackle.bar)
+    if isinstance(tie.body, RingBar):
+        pins.append(("bar of the ring", tie.body.diameter))
+    if isinstance(tie.body, HubPlate):
+        pins.append((f"bow of shackle {tie.body.shackle.name} at the plate", tie.body.shackle.bar))
     name, thinnest = min(pins, key=lambda pin: pin[1])
     ledger = Ledger(asked.job.show)
     ledger.given("d", f"diameter of rope {tie.rope.name}", tie.rope.diameter, "length")
@@ -75,10 +80,14 @@ def eye_pin(asked: Asked) -> Check:
 
 
 def _side_angles(asked: Asked) -> Floats:
-    """Angle of every pull out of its hip's upright plane. [rad] (n_states, n_legs)"""
+    """Angle of every pull out of its shackle's plane, at a plate too. [rad] (n_states, n_legs)"""
     sideways = asked.frame.sideways[: asked.tie.n]
     across = np.einsum("skj,kj->sk", asked.forces.pull_direction, sideways)
     angles: Floats = np.arcsin(np.clip(np.abs(np.nan_to_num(across)), 0.0, 1.0))
+    if isinstance(asked.tie.body, HubPlate):
+        load = asked.forces.ring_load
+        size = np.maximum(np.linalg.norm(load, axis=-1), 1e-12)
+        angles = np.maximum(angles, np.arcsin(np.clip(np.abs(load[..., 2]) / size, 0.0, 1.0)))
     return np.where(angles < STRAIGHT, 0.0, angles)
 
 
@@ -86,7 +95,8 @@ def shackle_load(asked: Asked) -> Check | None:
     """Set each leg's pull against the shackle's working load limit, less for a pull from a side.
 
     The shackle's bow hangs on the bolt, so it swings in the hip's upright plane; a pull out of
-    that plane is a side pull.
+    that plane is a side pull. At a plate its pin stands square to the plate: it swings in the
+    plate's plane, and a pull up or down out of that is one.
     """
     shackle = shackle_of(asked)
     if shackle is None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from rafterstay.checks.aisc360_2016 import bars, pins
 from rafterstay.checks.asce19_2016 import strength
 from rafterstay.checks.judging import Asked, judged, largest
 from rafterstay.checks.ledger import Ledger
@@ -15,17 +16,23 @@ from rafterstay.checks.nouns import Check
 from rafterstay.checks.parts.bolt import bolt_steel, bolt_yield
 from rafterstay.checks.parts.eye_pin import shackle_load
 from rafterstay.checks.parts.hub import hub_bearing, hub_shear, hub_tension
+from rafterstay.checks.parts.hubplate import hubplate_bearing, hubplate_net, hubplate_tearout
 from rafterstay.checks.parts.rafter_bending import rafter_bending
 from rafterstay.checks.parts.rafter_seat import holddown, rafter_bearing
 from rafterstay.checks.parts.rafter_shear import rafter_shear, wood_net, wood_splitting
 from rafterstay.checks.parts.ring import note_bend
+from rafterstay.checks.parts.ring_alone import bar_alone, plate_alone
+from rafterstay.checks.parts.ring_welded import ring_welded
+from rafterstay.checks.parts.uncoded import NO_CODE, told
 from rafterstay.checks.practice import loss
 from rafterstay.rope import bending_efficiency, bending_source
 from rafterstay.statics.lost import SUDDEN, sudden
+from rafterstay.tie.nouns import HubPlate, RingBar
 
 if TYPE_CHECKING:
     from rafterstay.core.sources import Source
     from rafterstay.core.working import Line
+    from rafterstay.roof.frame import Floats
     from rafterstay.statics import Losses
     from rafterstay.statics.nouns import Forces
 
@@ -44,9 +51,20 @@ _OF_THE_ROOF: Final = (
     (hub_shear, "the joint of head and hub in shear"),
     (hub_tension, "the joint of head and hub pulled apart"),
 )
-_SIGNED: Final = ("hip_axial", "hip_shear", "hip_moment", "head_push", "foot_reaction")
+_SIGNED: Final = (
+    "hip_axial",
+    "hip_shear",
+    "hip_moment",
+    "head_push",
+    "foot_reaction",
+)
+_OF_A_STIFF_RING: Final = (
+    (ring_welded, "the bar of the ring", bars.OMEGA),
+    (hubplate_net, "the plate beside its holes", pins.YIELD),
+    (hubplate_bearing, "a hole of the plate under its pin", pins.OMEGA),
+    (hubplate_tearout, "the plate between a hole and its rim", pins.OMEGA),
+)
 _SIZES: Final = ("leg_pull", "ring_pull", "head_shear", "head_moment", "hip_sideways")
-NO_CODE: Final = "no code asks this of a roof tie; it is practice where people stand under one"
 
 
 @dataclass(frozen=True)
@@ -81,6 +99,7 @@ def leg_lost(asked: Asked) -> Check | None:
     askings = [
         *_of_ropes(left, found, ledger),
         *_of_fittings(left, ledger),
+        *_of_stiff_ring(left, ledger),
         *_of_roof(left, found, ledger),
     ]
     known = [each for each in askings if each.ratio is not None]
@@ -92,7 +111,7 @@ def leg_lost(asked: Asked) -> Check | None:
         reasons = ["it is more than that can give", *reasons, NO_CODE]
     refer = "; ".join(reasons)
     number = found.numbers[_row(worst.combination, left)]
-    return _told(
+    return told(
         "leg-lost",
         ratio,
         why=(
@@ -107,33 +126,6 @@ def leg_lost(asked: Asked) -> Check | None:
         leg=number,
         decides=asked.frame.shape == "polygon",
     )
-
-
-def _told(
-    check_id: str,
-    ratio: float,
-    *,
-    why: str,
-    sources: tuple[Source, ...],
-    working: tuple[Line, ...],
-    refer: str,
-    combination: str = "",
-    leg: int | None = None,
-    decides: bool = True,
-) -> Check:
-    """A check that refers where it is not met: no code stands behind it."""
-    check = judged(
-        check_id,
-        demand=ratio,
-        capacity=None if ratio > 1.0 else 1.0,
-        unit="1",
-        why=why,
-        sources=sources,
-        working=working,
-        refer=refer,
-        decides=decides,
-    )
-    return replace(check, capacity=1.0, utilisation=ratio, combination=combination, leg=leg)
 
 
 def _of_sliding_eyes() -> Check:
@@ -187,12 +179,27 @@ def _left(asked: Asked, found: Losses, after: Forces) -> Asked:
         if name in _SIZES:
             swung = np.maximum(value, swung)
         fields[name] = np.concatenate([value, swung])
+    if after.ring_load.size:
+        fields["ring_load"] = np.concatenate(
+            [after.ring_load, _swell(found, after)[:, None, None] * after.ring_load]
+        )
     states = tuple(
         replace(state, case=replace(state.case, duration_factor=loss.DURATION))
         for state in found.before.states
     )
     forces: Forces = replace(after, states=states + states, **fields)
     return replace(asked, forces=forces)
+
+
+def _swell(found: Losses, after: Forces) -> Floats:
+    """How much more any leg pulls at the far end of the swing than at rest. [-] (n_states,)
+
+    Pulls on a stiff ring balance all the while: all of them swell as the one that swells most.
+    """
+    rest = after.leg_pull
+    swung = found.before.leg_pull + SUDDEN * (rest - found.before.leg_pull)
+    counted = rest > 0.01 * rest.max(axis=1, keepdims=True)
+    return np.asarray(np.where(counted, swung / np.where(counted, rest, 1.0), 1.0).max(axis=1))
 
 
 def _row(combination: str, left: Asked) -> int:
@@ -288,6 +295,35 @@ def _of_fittings(left: Asked, ledger: Ledger) -> list[_Asking]:
     return made
 
 
+def _of_stiff_ring(left: Asked, ledger: Ledger) -> list[_Asking]:
+    """A welded ring's bar or a plate to its nominal strength / 1.1."""
+    made = []
+    for asking, what, omega in _OF_A_STIFF_RING:
+        check = asking(left)
+        if check is None or check.utilisation is None:
+            continue
+        ratio = check.utilisation * loss.ROPE / omega
+        symbol = check.id.replace("-", "_")
+        ledger.given(
+            f"u_{symbol}",
+            f"of {what} in service, swung, in {_where(check, left)}",
+            check.utilisation,
+            "-",
+        )
+        ledger.given("F", "factor on its strength, once", loss.ROPE, "-")
+        formula = f"u_{symbol} F / {omega:.2f}"
+        ledger.line(f"o_{symbol}", formula, f"{{u_{symbol}}} * {{F}} / {omega:.2f}", ratio, "-")
+        lines = tuple(
+            replace(line, symbol="u_s") if line.symbol == "u" else line for line in check.working
+        )
+        made.append(_Asking(what, ratio, _where(check, left), check.sources, lines))
+    return made
+
+
+def _where(check: Check, left: Asked) -> str:
+    return check.combination or left.forces.states[0].id
+
+
 def _of_roof(left: Asked, found: Losses, ledger: Ledger) -> list[_Asking]:
     """Bolt, timber and joints, timber at C_D 1.6; the fullest with its own lines."""
     made: list[_Asking] = []
@@ -334,6 +370,10 @@ def _first(forces: Forces, count: int) -> Forces:
 def ring_lost(asked: Asked) -> Check | None:
     """Cut the ring once: one of rope has no second way, so it must have strength to spare."""
     tie = asked.tie
+    if isinstance(tie.body, RingBar):
+        return bar_alone(asked, tie.body)
+    if isinstance(tie.body, HubPlate):
+        return plate_alone(asked, tie.body)
     if tie.layout != "ring" or tie.ring not in {"rope-seized", "rope-sliding"}:
         return None
     if tie.ring_ropes > 1:
@@ -352,7 +392,7 @@ def ring_lost(asked: Asked) -> Check | None:
         _note_bend(asked, ledger, bend)
         ledger.line("T_alone", "S N_f N_d / F", "{S} * {N_f} * {N_d} / {F}", capacity, "force")
         ledger.line("u", "T_r / T_alone", "{T_r} / {T_alone}", ratio, "-")
-    told = _if_seizings_hold(asked, ledger)
+    happens = _if_seizings_hold(asked, ledger)
     sources = [loss.LOSS, factor.SOURCE, strength.FITTING_SOURCE, rope.source]
     sources += [bending_source(tie.thimble.thickness / rope.diameter)] if bend else []
     refer = (
@@ -360,11 +400,11 @@ def ring_lost(asked: Asked) -> Check | None:
         "five times its pull with its bend, or be two independent ropes (tie.ring_ropes = 2); "
         f"{NO_CODE}"
     )
-    return _told(
+    return told(
         "ring-lost",
         min(ratio, 99.0),
         why=(
-            f"A ring of one rope cannot lose a side: {told}. Alone, with its bend, it may be "
+            f"A ring of one rope cannot lose a side: {happens}. Alone, with its bend, it may be "
             f"pulled {ledger.said(capacity, 'force')} (a fifth of what breaks it); it "
             f"pulls {ledger.said(worst.value, 'force')}."
         ),
@@ -395,7 +435,7 @@ def _second_rope(asked: Asked) -> Check:
         ledger.line("u", "T / T_once", "{T} / {T_once}", ratio, "-")
     sources = [loss.LOSS, strength.FITTING_SOURCE, rope.source]
     sources += [bending_source(tie.thimble.thickness / rope.diameter)] if bend else []
-    return _told(
+    return told(
         "ring-lost",
         min(ratio, 99.0),
         why=(
