@@ -27,6 +27,10 @@ __all__ = ["solve", "solve_batch", "states_of", "variants"]
 PROVED = 1e-6  # largest error bound beside the largest pull
 SAME = 1e-5  # second order stops when no pull changes by more than this, relative
 MOST_PASSES = 150  # a hip near its limit creeps: each pass moves it most of the one before
+PATIENT = 8  # passes before a creeping state is helped on
+ALIGNED = 0.95  # cosine between two steps that point the same way
+MOST_LEAP = 20.0  # steps gone ahead at most,
+LONGEST_LEAP = 1 / 200  # and as a share of the span
 BATCH_BYTES = 2e8  # states are taken in batches whose matrices fit in about this much memory
 
 
@@ -255,7 +259,8 @@ def _second_order(
     """
     before, bones = rest.pulls.leg_pull[:, :, 0], problem.bones
     drawn = bones.frame.nodes[bones.attach]
-    for _ in range(MOST_PASSES):
+    last: Floats | None = None
+    for turn in range(MOST_PASSES):
         frame = condense(bones, movement, forces=forces, work=work, wall_stiffness=wall)
         points = drawn + movement[:, bones.attach, :3]
         problem = replace(problem, frame=frame, points=points)
@@ -269,8 +274,36 @@ def _second_order(
         before = after
         if change.max() <= SAME:
             return movement, problem, rest
+        if turn >= PATIENT and last is not None:
+            movement = movement + _ahead(bones, last, step) * (change > SAME)[:, None, None]
+            last = None
+        else:
+            last = step
     row = int(change.argmax())
     raise _growing(bones, step[row], names[row])
+
+
+def _ahead(bones: Skeleton, last: Floats, step: Floats) -> Floats:
+    """Where a state that creeps, or swings to and fro, is bound for.
+
+    Args:
+        bones: The frame.
+        last: Step of the pass before. [m, rad] (n_batch, n_nodes, 6)
+        step: Of this pass. [m, rad] (n_batch, n_nodes, 6)
+
+    Returns:
+        The sum of all steps to come, were each the same share of the one before; nil where the
+        last two are not along one line. Never back from a state that runs away.
+
+    Source: docs/theory/second-order.md eq. 5
+    """
+    was, now = last[..., :3].reshape(len(last), -1), step[..., :3].reshape(len(step), -1)
+    both, size = (was * now).sum(axis=1), (was * was).sum(axis=1)
+    share = both / np.maximum(size, 1e-300)
+    aligned = np.abs(both) > ALIGNED * np.sqrt(size * (now * now).sum(axis=1))
+    longest = LONGEST_LEAP * bones.frame.span / np.maximum(np.abs(now).max(axis=1), 1e-300)
+    leap = np.minimum(share / np.maximum(1.0 - share, 1.0 / MOST_LEAP), longest)
+    return np.asarray(np.where(aligned, leap, 0.0)[:, None, None] * step)
 
 
 def _require_near(
