@@ -198,15 +198,25 @@ def tune(
         loads.gather(job, frame),
         walls=job.support.wall_stiffness,
         set_temperature=job.loads.set_temperature,
-        propped=job.pretension.set_when == "propped",
+        plate=roof.plate_sides(job, frame),
+        standing=job.pretension.set_when == "standing",
     )
     advice = tuning.advise(
         model,
         readings,
-        goal=tuning.goal_of(model, standing=standing),
+        goal=tuning.goal_of(model, standing=standing, checked=_checked(job, built)),
         prior=tuning.prior_of(job, model, built),
     )
     return Tuned(job, frame, rigged, advice, built)
+
+
+def _checked(job: Job, built: AsBuilt | None) -> tuple[Forces, Checks] | None:
+    """The roof in service; None where it does not stand there, which tuning does not need."""
+    try:
+        done = _carry(job, built)
+    except (InputError, Mechanism, NotConverged):
+        return None
+    return done.forces, done.checks
 
 
 def _carry(job: Job, built: AsBuilt | None = None, only: Collection[str] = ()) -> Design:

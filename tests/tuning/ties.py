@@ -52,8 +52,8 @@ def model(
 class FirmModel(Model):
     """The same on a frame ten thousand times as stiff: bolts as good as fixed."""
 
-    def _condensed(self, walls: float, warmth: float) -> Condensed:
-        frame = super()._condensed(walls, warmth)
+    def _condensed(self, help_: float, warmth: float) -> Condensed:
+        frame = super()._condensed(help_, warmth)
         return replace(frame, stiffness=1e4 * frame.stiffness)
 
 

@@ -175,7 +175,8 @@ def _order(done: Tuned) -> str:
         ("Largest pull", "right"),
         ("Ring off centre", "left"),
     ]
-    most = _force(done, done.advice.goal.most)
+    goal = done.advice.goal
+    most = _force(done, goal.most) + (f", set by {goal.most_by}," if goal.most_by else "")
     worst = max(step.inward for step in steps)
     walls = f"{_length(done, worst)} inside of plumb" if worst > 0 else "none inside of plumb"
     note = wrapped(

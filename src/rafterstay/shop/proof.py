@@ -21,6 +21,7 @@ __all__ = [
     "Cap",
     "ProofPull",
     "proof_pull",
+    "pull_allowed",
 ]
 
 OF_SERVICE: Final = 1.25  # [-] of the largest service pull: common practice, no source
@@ -80,8 +81,17 @@ class ProofPull:
         return "bench" if self.least <= self.bench else "none"
 
 
-def _allowed(check: Check, forces: Forces, service: float) -> float | None:
-    """Pull at which a part of the connection is used up: it may be asked a share of it only."""
+def pull_allowed(check: Check, forces: Forces, service: float) -> float | None:
+    """Pull of a leg at which a part is used up: it may be asked a share of it only.
+
+    Args:
+        check: Of that part.
+        forces: Every state in service.
+        service: Largest pull of any leg in them, for a check that names no state. [N]
+
+    Returns:
+        [N]; None where the check has no capacity or nothing is asked.
+    """
     if check.capacity is None or check.demand <= 0:
         return None
     rows = [row for row, state in enumerate(forces.states) if state.id == check.combination]
@@ -131,7 +141,7 @@ def proof_pull(
             referred=check.status == "refer",
         )
         for check in checks.checks
-        if check.id in _CONNECTION and (allowed := _allowed(check, forces, service)) is not None
+        if check.id in _CONNECTION and (allowed := pull_allowed(check, forces, service)) is not None
     ]
     return ProofPull(
         service=service,

@@ -41,7 +41,7 @@ def advise(model: Model, readings: Sequence[Reading], *, goal: Goal, prior: Prio
     Raises:
         NotConverged: TU-030 nothing holds the tie as it was read.
 
-    Limits: docs/theory/tuning.md section 10.
+    Limits: docs/theory/tuning.md section 11.
     Source: docs/theory/tuning.md
     """
     known = estimate(model, readings, prior)

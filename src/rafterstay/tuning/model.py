@@ -17,6 +17,7 @@ from rafterstay.loads.nouns import SET, Case, Climate
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.condense import Condensed, Skeleton, condense, loads_on
 from rafterstay.statics.derivatives import Changes, derivatives
+from rafterstay.statics.holds import HELD, holding
 from rafterstay.statics.network import (
     Network,
     Pose,
@@ -26,6 +27,7 @@ from rafterstay.statics.network import (
     start_pose,
 )
 from rafterstay.statics.newton import Rest
+from rafterstay.statics.nouns import State
 from rafterstay.statics.problem import Problem, held_in, slopes
 from rafterstay.statics.sense import FARTHEST
 from rafterstay.statics.tangent import newton_step, solve_step, tangent
@@ -132,7 +134,10 @@ class Model:
         case: Load while the legs are tuned.
         walls: Spring at each foot. [N/m]
         set_temperature: At which the legs are to pull that. [K]
-        propped: The prop still stands under the hub.
+        plate: Pull of each side of a plate that runs on, by its lengthening; empty where it is
+            jointed. [N/m] (n,)
+        standing: Inward force on each foot that carries the dead load of a roof that stood before
+            its tie; empty where the hub is propped. [N] (n,)
     """
 
     bones: Skeleton
@@ -141,13 +146,24 @@ class Model:
     case: Case
     walls: float
     set_temperature: float
-    propped: bool = True
+    plate: tuple[float, ...] = ()
+    standing: tuple[float, ...] = ()
+
+    @property
+    def propped(self) -> bool:
+        """The prop still stands under the hub."""
+        return not self.standing
+
+    @property
+    def helped(self) -> bool:
+        """Walls or plate hold the feet beside the tie."""
+        return self.walls > 0 or bool(self.plate)
 
     @cached_property
     def layout(self) -> Layout:
         """Where each cause stands."""
         m = len(self.links.web.sides)
-        return Layout(self.tie.n, min(m, 1) if self.links.web.sliding else m, int(self.walls > 0))
+        return Layout(self.tie.n, min(m, 1) if self.links.web.sliding else m, int(self.helped))
 
     def stand(self, causes: Floats, near: Stand | None = None) -> Stand:
         """Bring the tie to rest.
@@ -310,18 +326,30 @@ class Model:
 
     def _frame(self, warmth: float) -> Condensed:
         """The frame as drawn, on the movements the ropes feel."""
-        return self._cold if warmth == 0.0 else self._condensed(self.walls, warmth)
+        return self._cold if warmth == 0.0 else self._condensed(1.0, warmth)
 
     @cached_property
     def _cold(self) -> Condensed:
-        return self._condensed(self.walls, 0.0)
+        return self._condensed(1.0, 0.0)
 
-    def _condensed(self, walls: float, warmth: float) -> Condensed:
-        bones, weight = self.bones, self.case.dead_factor
+    def _condensed(self, help_: float, warmth: float) -> Condensed:
+        """The frame with walls and plate that many times as stiff as stated."""
+        bones, weight, frame = self.bones, self.case.dead_factor, self.bones.frame
         forces, work = loads_on(bones, [self.case], np.array([warmth]))
         forces[:, bones.attach, 2] -= weight * hung_on(self.links, len(bones.attach))
-        still = np.zeros((1, len(bones.frame.nodes), 6))
-        return condense(bones, still, forces=forces, work=work, wall_stiffness=walls)
+        if self.standing:
+            forces[:, frame.feet] -= np.array(self.standing)[:, None] * frame.outward
+        still = np.zeros((1, len(frame.nodes), 6))
+        firm = help_ * self._holding
+        return condense(bones, still, forces=forces, work=work, wall_stiffness=firm)
+
+    @cached_property
+    def _holding(self) -> float | Floats:
+        """Of walls and plate; what holds a roof that stands holds its feet still."""
+        state = State(self.case, wall_stiffness=self.walls, plate_stiffness=self.plate)
+        if self.standing and not self.helped:
+            return HELD * np.eye(self.bones.frame.n)
+        return holding(self.bones.frame, state) if self.plate else self.walls
 
     def _stiffness(self, causes: Floats) -> Floats:
         """Of frame and walls as the causes tell. [N/m] (n_kept, n_kept)"""
@@ -335,8 +363,7 @@ class Model:
     def _on_walls(self, ratio: float) -> Floats:
         """Stiffness with walls stiffer by a logarithm; smooth in it, so interpolated."""
         if abs(ratio) > WIDE:
-            walls = self.walls * float(np.exp(ratio))
-            return np.asarray(self._condensed(walls, 0.0).stiffness[0])
+            return np.asarray(self._condensed(float(np.exp(ratio)), 0.0).stiffness[0])
         away = ratio - NODES
         if (away == 0.0).any():
             return np.asarray(self._at_nodes[int(np.abs(away).argmin())])
@@ -345,8 +372,7 @@ class Model:
 
     @cached_property
     def _at_nodes(self) -> Floats:
-        walls = self.walls * np.exp(NODES)
-        return np.array([self._condensed(float(one), 0.0).stiffness[0] for one in walls])
+        return np.array([self._condensed(float(np.exp(one)), 0.0).stiffness[0] for one in NODES])
 
 
 def _of_other_stiffness(

@@ -88,6 +88,7 @@ class Goal:
         most: Pull no leg may have at any step. [N]
         standing: How far outward of plumb each foot stands without legs. [m] (n_feet,)
         leaning: How far inward of plumb a foot may be drawn. [m]
+        most_by: The part of a leg's chain that sets ``most``.
     """
 
     pull: float
@@ -97,6 +98,7 @@ class Goal:
     most: float
     standing: Floats
     leaning: float
+    most_by: str = ""
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from rafterstay.roof.frame import Floats
 from rafterstay.shop.allowances import UNMEASURED, making_of, take_up_of
 from rafterstay.shop.measured import as_surveyed
 from rafterstay.statics.condense import skeleton
+from rafterstay.statics.holds import thrust_today
 from rafterstay.statics.nouns import State
 from rafterstay.statics.setting import set_legs
 from rafterstay.tuning.model import Model
@@ -64,7 +65,8 @@ def model_of(
     *,
     walls: tuple[float, float] | None,
     set_temperature: float,
-    propped: bool = True,
+    plate: tuple[Floats, Floats] | None = None,
+    standing: bool = False,
 ) -> Model:
     """The tie as drawn and set, to be compared with readings.
 
@@ -74,10 +76,13 @@ def model_of(
         cases: For the load while the legs are tuned.
         walls: Least and most stiffness at each foot, None for no help. [N/m]
         set_temperature: At which the legs are to pull what is asked. [K]
-        propped: The prop still stands under the hub.
+        plate: Least and most pull of each side of the plate by its lengthening, None where it is
+            jointed. [N/m] (n,) each
+        standing: The roof stood on its walls before the tie was set: no prop, and what carries
+            the dead load's thrust goes on carrying it.
 
     Returns:
-        The model; the walls' stiffness is the geometric mean.
+        The model; stiffness of walls and plate is the geometric mean.
 
     Raises:
         InputError: TU-010 no ring, or legs without turnbuckles.
@@ -94,17 +99,29 @@ def model_of(
             )
         )
     spring = sqrt(walls[0] * walls[1]) if walls else 0.0
-    state = State(cases.setting, wall_stiffness=spring)
+    sides = () if plate is None else tuple(np.sqrt(plate[0] * plate[1]).tolist())
+    held = thrust_today(skeleton(frame), cases.setting) if standing else ()
+    state = State(cases.setting, wall_stiffness=spring, plate_stiffness=sides)
     legs = set_legs(
         skeleton(frame),
         tie,
         cases.setting,
         state=state,
         leg_extra=None,
-        walls_help=walls is not None,
+        walls_help=walls is not None or plate is not None,
+        standing=held,
     )
-    bones = skeleton(frame, propped=propped)
-    return Model(bones, tie, legs.links, cases.setting, spring, set_temperature, propped)
+    bones = skeleton(frame, propped=not standing)
+    return Model(
+        bones,
+        tie,
+        legs.links,
+        cases.setting,
+        spring,
+        set_temperature,
+        plate=sides,
+        standing=held,
+    )
 
 
 def prior_of(job: Job, model: Model, built: AsBuilt | None = None) -> Prior:
@@ -138,11 +155,16 @@ def prior_of(job: Job, model: Model, built: AsBuilt | None = None) -> Prior:
         )
         mean.append(takes.mean)
         spread.append(sqrt(takes.sigma**2 + sum(half**2 for half in takes.halves) / 3.0))
-    walls = job.support.wall_stiffness
-    width = log(walls[1] / walls[0]) / sqrt(12.0) if walls else FRAME
+    stated = [one for one in (job.support.wall_stiffness, _of_plate(job)) if one]
+    width = max((log(most / least) / sqrt(12.0) for least, most in stated), default=FRAME)
     return Prior(
         leg=np.array(mean),
         leg_sigma=np.array(spread),
         body_sigma=tie.turnbuckle.take_up / sqrt(12.0),
         walls_sigma=max(width, LEAST_WALLS),
     )
+
+
+def _of_plate(job: Job) -> tuple[float, float] | None:
+    """Least and most of what a joint of a plate that runs on opens. [m]"""
+    return job.support.joint_slip if job.support.plate == "continuous" else None
