@@ -80,3 +80,42 @@ def test_a_bad_catalogue_is_refused_by_every_command(tmp_path: Path, command: st
     assert (fault["code"], fault["file"], fault["line"]) == ("DA-052", "catalogue/rope.csv", 3)
     assert fault["bound"]
     assert fault["remedy"]
+
+
+@pytest.mark.parametrize("way", ["stretch", "pull", "pluck"])
+def test_gauge_takes_the_rope_of_the_job(tmp_path: Path, way: str) -> None:
+    """The package alone does not know the rope; with the job its figures are used."""
+    given = {
+        "stretch": ["--mark", "100 in", "--change", "0.1 in"],
+        "pull": [
+            "--length",
+            "9 ft",
+            "--at",
+            "3 ft",
+            "--side-pull",
+            "20 lb",
+            "--deflection",
+            "1 in",
+        ],
+        "pluck": [str(tmp_path / "none.wav"), "--span", "4 ft"],
+    }[way]
+    typed = ["gauge", way, *given, "--rope", NAME, "--json"]
+    assert run(*typed).exit_code == 2
+    told = document(run(*typed, "--job", str(tmp_path / "gone")))
+    assert [one["code"] for one in told["errors"]] == ["CL-009"]
+    found = document(run(*typed, "--job", folder(tmp_path)))
+    assert not any(one["value"] == NAME for one in found.get("errors", []))
+
+
+def test_gauge_by_stretch_is_hookes_law_on_the_row_of_the_job(tmp_path: Path) -> None:
+    """Hooke: pull = EA x change / mark, EA of 500,000 lb as the row states it."""
+    job = folder(tmp_path)
+    (tmp_path / "catalogue" / "rope.csv").write_text(
+        "lay,finish,size,strength,stiffness,mass,label,source\n"
+        "text,text,in,lbf,lbf,lb/1000 ft,text,text\n"
+        '7x19,galvanized,5/16,9300,500000,174,yard,"Certificate 72, yard"\n',
+        encoding="utf-8",
+    )
+    typed = ["stretch", "--mark", "100 in", "--change", "0.15 in", "--rope", NAME, "--job", job]
+    found = document(run("gauge", *typed, "--json"))
+    assert found["pull_N"] == pytest.approx(500_000 * 4.4482216 * 0.15 / 100, rel=1e-6)

@@ -9,8 +9,10 @@ import click
 
 from rafterstay.cli.contract import Exit
 from rafterstay.cli.output import emit, slow, write_document
+from rafterstay.cli.parts import brought
 
 if TYPE_CHECKING:
+    from rafterstay.catalog.rows import Rope
     from rafterstay.core.quantities import System
     from rafterstay.gauge import Gauged
 
@@ -18,6 +20,9 @@ __all__ = ["gauge"]
 
 _UNITS = click.option(
     "--show", type=click.Choice(["us", "si"]), default="us", help="Units of the answer."
+)
+_JOB = click.option(
+    "--job", metavar="JOB", help="Takes the rope from the job folder's own catalogue too."
 )
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
 
@@ -36,6 +41,7 @@ def gauge() -> None:
 @click.option("--rope", required=True, metavar="NAME", help="As listed by `parts rope`.")
 @click.option("--weight", metavar="FORCE", help="This hangs on the rope: calibrate.")
 @click.option("--factor", type=float, default=1.0, help="Of an earlier calibration.")
+@_JOB
 @_UNITS
 @_JSON
 def pluck(
@@ -45,15 +51,15 @@ def pluck(
     rope: str,
     weight: str | None,
     factor: float,
+    job: str | None,
     show: System,
     as_json: bool,
 ) -> Exit:
     """Pull from FILE, a recording of plucks between two bridges."""
-    from rafterstay.catalog import find
     from rafterstay.core.quantities import parse
     from rafterstay.gauge import by_pluck, load
 
-    row = find("rope", rope)
+    row = _rope(rope, job)
     length = parse(span, "length")
     hung = None if weight is None else parse(weight, "force")
     with slow("Listening"):
@@ -76,6 +82,7 @@ def pluck(
 @click.option("--side-pull", required=True, metavar="FORCE", help="On the luggage scale.")
 @click.option("--deflection", required=True, metavar="LENGTH", help="How far it moves aside.")
 @click.option("--rope", metavar="NAME", help="Takes off what holding it aside adds.")
+@_JOB
 @_UNITS
 @_JSON
 def pull(
@@ -85,11 +92,11 @@ def pull(
     side_pull: str,
     deflection: str,
     rope: str | None,
+    job: str | None,
     show: System,
     as_json: bool,
 ) -> Exit:
     """Pull from a luggage scale hooked to the leg, pulled square to it."""
-    from rafterstay.catalog import find
     from rafterstay.core.quantities import parse
     from rafterstay.gauge import by_side_pull
 
@@ -98,7 +105,7 @@ def pull(
         parse(place, "length"),
         side_pull=parse(side_pull, "force"),
         deflection=parse(deflection, "length"),
-        stiffness=None if rope is None else find("rope", rope).stiffness,
+        stiffness=None if rope is None else _rope(rope, job).stiffness,
     )
     return _tell(done, show=show, as_json=as_json)
 
@@ -107,16 +114,18 @@ def pull(
 @click.option("--mark", required=True, metavar="LENGTH", help="Between marks, hand straight.")
 @click.option("--change", required=True, metavar="LENGTH", help="How much it has grown.")
 @click.option("--rope", required=True, metavar="NAME", help="As listed by `parts rope`.")
+@_JOB
 @_UNITS
 @_JSON
-def stretch(*, mark: str, change: str, rope: str, show: System, as_json: bool) -> Exit:
+def stretch(
+    *, mark: str, change: str, rope: str, job: str | None, show: System, as_json: bool
+) -> Exit:
     """Pull from how much a marked length has grown."""
-    from rafterstay.catalog import find
     from rafterstay.core.quantities import parse
     from rafterstay.gauge import by_stretch
 
     done = by_stretch(
-        parse(mark, "length"), parse(change, "length"), stiffness=find("rope", rope).stiffness
+        parse(mark, "length"), parse(change, "length"), stiffness=_rope(rope, job).stiffness
     )
     return _tell(done, show=show, as_json=as_json)
 
@@ -165,6 +174,13 @@ def ring(*, corners: tuple[str, ...], as_json: bool) -> Exit:
         ]
         emit("\n".join(lines) + "\n")
     return Exit.PASSES
+
+
+def _rope(name: str, job: str | None) -> Rope:
+    """The rope of that name, from the tables or from the job folder's own catalogue."""
+    from rafterstay.catalog import STANDARD
+
+    return (brought(job) or STANDARD).find("rope", name)
 
 
 def _tell(done: Gauged, *, show: System, as_json: bool) -> Exit:

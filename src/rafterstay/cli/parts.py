@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from rafterstay.core.quantities import Dimension
     from rafterstay.core.sources import Source
 
-__all__ = ["Listed", "listed", "parts"]
+__all__ = ["Listed", "brought", "listed", "parts"]
 
 
 @dataclass(frozen=True)
@@ -111,7 +111,7 @@ def parts(word: str | None, *, job: str | None, as_json: bool) -> Exit:
     WORD keeps the names or kinds it stands in: rope, turnbuckle, thimble, sleeve, shackle, bolt,
     ply, steel, timber, 1/4, stainless.
     """
-    found = listed(word, _brought(job))
+    found = listed(word, brought(job))
     if as_json:
         write_document(envelope("parts", parts=[_entry(part) for part in found]))
     else:
@@ -119,8 +119,18 @@ def parts(word: str | None, *, job: str | None, as_json: bool) -> Exit:
     return Exit.PASSES
 
 
-def _brought(job: str | None) -> Catalogue | None:
-    """The catalogue of a job folder; the package's tables alone where none is named."""
+def brought(job: str | None) -> Catalogue | None:
+    """The catalogue of a job folder.
+
+    Args:
+        job: A job folder or the job.toml in it; nothing where left out.
+
+    Returns:
+        The package's tables with the folder's own rows; nothing where no job is named.
+
+    Raises:
+        InputError: CL-009 the job is not there, or a row cannot be taken.
+    """
     if job is None:
         return None
     from pathlib import Path
