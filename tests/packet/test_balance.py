@@ -104,3 +104,27 @@ def test_si_and_us_lines_are_the_same_roof() -> None:
     assert in_si["H"].value == pytest.approx(in_us["H"].value * POUND, rel=1e-4)
     assert in_si["L"].value == pytest.approx(in_us["L"].value * FOOT, rel=1e-5)
     assert (in_us["H"].unit, in_si["H"].unit) == ("lbf", "N")
+
+
+def test_wind_on_a_gable_closes_at_every_foot() -> None:
+    """What goes in comes out: wind square to the ridge leaves through all feet alike; statics."""
+    done = design.check(
+        stated(
+            "gable-workshop",
+            loads__dead="25 psf",
+            loads__wind__height="14 ft",
+            loads__wind__speed="115 mph",
+            loads__wind__exposure="C",
+            loads__wind__enclosure="enclosed",
+            support__walls="stiff",
+            support__wall_stiffness=["1 kip/in", "3 kip/in"],
+        )
+    )
+    windy = [k for k, state in enumerate(done.forces.states) if "wind" in state.case.pattern]
+    pushed = 0.0
+    for each in windy[::7]:
+        balance = balance_of(done, each)
+        pushed = max(pushed, float(np.abs(balance.wind).max() / balance.pull.max()))
+        assert abs(balance.left_up) < 1e-5 * balance.reaction.sum()
+        assert np.abs(balance.left_out).max() < 5e-3 * balance.pull.max()
+    assert pushed > 0.1

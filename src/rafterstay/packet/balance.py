@@ -35,7 +35,8 @@ class Balance:
         pull: Of the tie on each hip, inwards. [N] (n,)
         push: Of the hub on each head, outwards. [N] (n,)
         wall: Of wall and plate against each foot, and of what held a standing roof before,
-            inwards; nil where walls give no help and the plate is jointed. [N] (n,)
+            inwards; where walls give no help and the plate is jointed, only each foot's share of
+            what stops the house from racking. [N] (n,)
         wind: Of wind on each hip, outwards. [N] (n,)
         beside: Of the overhang and of untied rafters beside it, on each foot, outwards. [N] (n,)
     """
@@ -87,9 +88,13 @@ def balance_of(design: Designed, row: int) -> Balance:
     case = state.case
     lengths = _hips(design)
     outward = np.asarray(frame.outward)[:, :2]
-    wind = case.hip_push.mean(axis=1) * lengths[:, None] * outward
+    wind = case.hip_push.mean(axis=1) * lengths[:, None]
     springs = state.wall_stiffness * (forces.spread[row] + forces.setting.spread)
     springs = springs + (np.asarray(state.held_thrust) if state.held_thrust else 0.0)
+    against = np.asarray(springs + _plate(design, row))
+    # Walls stop the house from racking: all feet alike take what would carry it off sideways.
+    loads = wind + case.head_push + case.tail_push
+    racking = (loads - against[:, None] * outward).sum(axis=0) / frame.n
     return Balance(
         row=row,
         state=state.id,
@@ -98,8 +103,8 @@ def balance_of(design: Designed, row: int) -> Balance:
         reaction=np.asarray(forces.foot_reaction[row]),
         pull=-(_tie_forces(design, row)[:, :2] * outward).sum(axis=1),
         push=np.asarray(forces.head_push[row]),
-        wall=np.asarray(springs + _plate(design, row)),
-        wind=np.asarray(wind.sum(axis=1)),
+        wall=against + outward @ racking,
+        wind=np.asarray((wind * outward).sum(axis=1)),
         beside=np.asarray((case.tail_push * outward).sum(axis=1)),
     )
 
