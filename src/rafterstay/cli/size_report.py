@@ -152,6 +152,8 @@ def _kept(sizes: Sizes, *, with_ply: bool) -> str:
     kept.append(f"gap {length}, {'with' if job.parts.eye_spacers else 'without'} eye spacers")
     if job.tie.layout == "ring":
         kept.append(f"ring radius {show(job.tie.ring_radius, 'length', job.show)}")
+        for name, size in (("bar", job.tie.ring_bar), ("plate", job.tie.plate_thickness)):
+            kept += [f"{name} of the ring {show(size, 'length', job.show)}"] if size else []
     pull = show(sizes.found.tie.target, "force", job.show)
     kept.append(f"target pull {pull}" if sizes.found.tie.target else "legs snug")
     return wrapped(f"Kept as stated: {'; '.join(kept)}.") + "\n"

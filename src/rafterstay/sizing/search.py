@@ -149,7 +149,10 @@ class Search:
             yield dict(zip(parts, names, strict=True))
 
     def _sized(self, check_id: str) -> frozenset[str]:
-        return reads(check_id) & frozenset(self.ladders.rungs)
+        rungs = frozenset(self.ladders.rungs)
+        if check_id == "ring-lost" and "ring_rope" not in rungs:
+            return frozenset()  # of a ring of steel, which is not sized
+        return reads(check_id) & rungs
 
     def _level(self, check_id: str) -> int:
         return self._asked.get(check_id, PASS if self._sized(check_id) else ANY)
