@@ -92,8 +92,8 @@ def allowable_tearout(tensile: float, thickness: float, beyond: float, pin: floa
 
     Source: AISC 360-16 eq. D5-2
 
-    >>> round(allowable_tearout(58.0, 0.5, 2.25, 1.0), 1)
-    47.9
+    >>> round(allowable_tearout(58.0, 0.5, 2.25, 1.0), 2)
+    47.85
     """
     return 0.6 * tensile * 2.0 * thickness * (beyond + pin / 2.0) / OMEGA
 
