@@ -171,12 +171,12 @@ def test_another_push_on_the_frame() -> None:
 
     def change(size: float) -> Problem:
         local = tuple(
-            replace(a, alone=a.alone + size * b.alone)
+            replace(a, told=a.alone + size * b.alone)
             for a, b in zip(problem.frame.local, warmed.local, strict=True)
         )
         shared = replace(
             problem.frame.shared,
-            alone=problem.frame.shared.alone + size * warmed.shared.alone,
+            told=problem.frame.shared.alone + size * warmed.shared.alone,
         )
         push = problem.frame.push + size * warmed.push
         return replace(problem, frame=replace(problem.frame, push=push, shared=shared, local=local))

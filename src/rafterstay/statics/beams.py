@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rafterstay.roof.frame import Floats, Frame
+from rafterstay.statics.order import states_first, states_last
 
 __all__ = ["Beams", "deform_map", "line_load", "natural_stiffness"]
 
@@ -195,13 +196,19 @@ def line_load(beams: Beams, points: Floats, load: Floats) -> tuple[Floats, Float
         docs/theory/condensation.md eq. 3
     """
     length, local = axes(beams, points)
-    ends = (load + load.sum(axis=-2, keepdims=True)) * (length / 6)[:, None, None]
     # One product for each beam: numpy hands those of all states to the machine's own routine.
-    lines = load.reshape(-1, len(length), 6).swapaxes(0, 1)
-    fixed = (lines @ _fixed_ends(beams, length, local)).swapaxes(0, 1)
-    work = np.zeros((*load.shape[:-2], 6))
-    work[..., 1:5] = fixed.reshape(*work.shape[:-1], 4)
-    return ends, work
+    lines = states_last(load.reshape(-1, len(length), 6))
+    both = _simple_ends(length) @ lines
+    work = np.zeros((len(length), 6, lines.shape[-1]))
+    work[:, 1:5] = np.swapaxes(_fixed_ends(beams, length, local), 1, 2) @ lines
+    ends, asked = states_first(both.reshape(-1, 2, 3, lines.shape[-1])), states_first(work)
+    return ends.reshape(load.shape), asked.reshape(*load.shape[:-2], 6)
+
+
+def _simple_ends(length: Floats) -> Floats:
+    """Forces on both ends of a simple beam by a line of load on it. [m] (n_members, 6, 6)"""
+    thirds = np.kron([[2.0, 1.0], [1.0, 2.0]], np.eye(3)) / 6
+    return np.asarray(length[:, None, None] * thirds)
 
 
 def _fixed_ends(beams: Beams, length: Floats, local: Floats) -> Floats:

@@ -42,9 +42,9 @@ class Adding:
         return cls(order, first, place)
 
     def add(self, entries: Floats, into: Floats) -> None:
-        """Add entries (n_batch, n_entries) into flat arrays (n_batch, n_flat), in place."""
+        """Add entries (n_entries, n_batch) into flat arrays (n_flat, n_batch), in place."""
         if len(self.place):
-            into[:, self.place] += np.add.reduceat(entries[:, self.order], self.first, axis=1)
+            into[self.place] += np.add.reduceat(entries[self.order], self.first, axis=0)
 
 
 @dataclass(frozen=True)

@@ -5,9 +5,9 @@ docs/theory/condensation.md, section 4.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,7 @@ from rafterstay.roof.frame import Floats, Frame
 from rafterstay.statics.beams import Beams, deform_map, deformation, line_load
 from rafterstay.statics.blocks import Blocks, Bucket, blocks_of
 from rafterstay.statics.freedoms import Freedoms, freedoms
+from rafterstay.statics.order import product, states_first, states_last
 
 __all__ = [
     "PINNED_HEADS",
@@ -89,14 +90,14 @@ class _Groups:
     """The groups of one bucket as drawn.
 
     Attributes:
-        loads: Push on local and outer movements by work on the six deformations and forces on
-            the two ends of each of its beams. (g, 12 m, n_local + n_outer)
-        give: Inverse of the stiffness on local movements. [m/N] (g, n_local, n_local)
+        push: On outer movements by work on the six deformations and forces on the two ends of
+            each of its beams, the local ones in balance. (g, n_outer, 12 m)
+        alone: Local movements by the same. (g, n_local, 12 m)
         follow: Local movements by outer ones. (1, g, n_local, n_outer)
     """
 
-    loads: Floats
-    give: Floats
+    push: Floats
+    alone: Floats
     follow: Floats
 
 
@@ -105,12 +106,18 @@ class Followers:
     """Movements that follow others: u = alone + follow . others.
 
     Attributes:
-        alone: By load alone. [m] (n_batch, ..., n)
+        told: What they do by load alone, or how to work that out: it is asked for only where
+            every movement of the frame is. [m] (n_batch, ..., n)
         follow: By the others. (n_batch or 1, ..., n, n_others)
     """
 
-    alone: Floats
+    told: Floats | Callable[[], Floats]
     follow: Floats
+
+    @cached_property
+    def alone(self) -> Floats:
+        """By load alone. [m] (n_batch, ..., n)"""
+        return self.told() if callable(self.told) else self.told
 
     def given(self, others: Floats) -> Floats:
         """The movements that go with ``others``. [m] (n_batch, ..., n)"""
@@ -119,8 +126,14 @@ class Followers:
     def only(self, rows: NDArray[np.intp]) -> Followers:
         """The same for some of the batch."""
         return Followers(
-            self.alone[rows], self.follow if len(self.follow) == 1 else self.follow[rows]
+            partial(_some_alone, self, rows),
+            self.follow if len(self.follow) == 1 else self.follow[rows],
         )
+
+
+def _some_alone(every: Followers, rows: NDArray[np.intp]) -> Floats:
+    """By load alone, for some of the batch."""
+    return np.asarray(every.alone[rows])
 
 
 @dataclass(frozen=True)
@@ -259,9 +272,14 @@ def on_nodes(bones: Skeleton, ends: Floats) -> Floats:
     Returns:
         On every node. [N] (n_batch, n_nodes, 3)
     """
-    forces = np.zeros((len(ends), 3 * len(bones.frame.nodes)))
-    bones.blocks.nodes.add(ends.reshape(len(ends), -1), forces)
-    return forces.reshape(len(ends), -1, 3)
+    forces = np.zeros((3 * len(bones.frame.nodes), len(ends)))
+    bones.blocks.nodes.add(_states_on(ends), forces)
+    return states_first(forces.reshape(-1, 3, len(ends)))
+
+
+def _states_on(values: Floats) -> Floats:
+    """All entries of a state in a column. (n_batch, ...) to (n, n_batch)"""
+    return states_last(values).reshape(-1, len(values))
 
 
 def member_lines(bones: Skeleton, cases: Sequence[Case]) -> Floats:
@@ -325,24 +343,25 @@ def condense(
     """
     blocks = bones.blocks
     n_outer, n_batch = len(blocks.outer), len(forces)
-    push = np.zeros((n_batch, n_outer))
+    push = np.zeros((n_outer, n_batch))
     if movement.any():
         shape = deform_map(bones.beams, bones.frame.nodes + movement[..., :3])
         at_ends = _end_push(bones, shape, member_forces(bones, movement, work), forces)
-        stiffness = np.zeros((len(shape), n_outer * n_outer))
+        flat = np.zeros((n_outer * n_outer, len(shape)))
         local = []
         for bucket in blocks.buckets:
             followers, rest, load = _condense_groups(bones, bucket, shape, at_ends)
-            bucket.stiffness.add(rest.reshape(len(rest), -1), stiffness)
-            bucket.push.add(load.reshape(n_batch, -1), push)
+            bucket.stiffness.add(_states_on(rest), flat)
+            bucket.push.add(_states_on(load), push)
             local.append(followers)
+        stiffness = np.ascontiguousarray(flat.T)
     else:
         stiffness = bones.drawn.stiffness.copy()
         local = _load_groups(bones, forces, work, push)
     return _condense_shared(
         bones,
         stiffness.reshape(len(stiffness), n_outer, n_outer),
-        push,
+        push.T,
         movement=movement,
         wall_stiffness=wall_stiffness,
         local=tuple(local),
@@ -366,26 +385,37 @@ def _condense_shared(
         outward = bones.free.outward[:, blocks.outer]
         stiffness += outward.T @ firm @ outward
         moved = (movement[..., frame.feet, :3] * frame.outward).sum(-1)
-        push -= moved @ firm @ outward
+        push = push - moved @ firm @ outward
     inside, across = stiffness[:, n_kept:, n_kept:], stiffness[:, n_kept:, :n_kept]
     _require_held(bones, inside[0][None], blocks.outer[None, n_kept:])
-    shared = _follow(inside, across, push[:, n_kept:])
+    asked = push[:, n_kept:]
+    if len(across) == 1:
+        follow = np.asarray(np.linalg.solve(inside, -across))
+        shared = Followers(partial(_solved_alone, inside, asked), follow)
+        on_kept_push = push[:, :n_kept] + product(asked, follow[0])
+    else:
+        shared = _follow(inside, across, asked)
+        carried = np.swapaxes(across, 1, 2) @ shared.alone[..., None]
+        on_kept_push = push[:, :n_kept] - carried[..., 0]
     on_kept = stiffness[:, :n_kept, :n_kept] + np.swapaxes(across, 1, 2) @ shared.follow
     return Condensed(
         stiffness=(on_kept + np.swapaxes(on_kept, 1, 2)) / 2,
-        push=push[:, :n_kept] - shared.alone @ across[0]
-        if len(across) == 1
-        else push[:, :n_kept] - (np.swapaxes(across, 1, 2) @ shared.alone[..., None])[..., 0],
+        push=np.ascontiguousarray(on_kept_push),
         shared=shared,
         local=local,
     )
+
+
+def _solved_alone(inside: Floats, asked: Floats) -> Floats:
+    """Movements of one frame by many loads. (1, n, n), (n_batch, n) to (n_batch, n)"""
+    return np.ascontiguousarray(np.linalg.solve(inside[0], asked.T).T)
 
 
 def _drawn(bones: Skeleton) -> _Drawn:
     """Eliminate what each group of the frame as drawn keeps to itself."""
     blocks = bones.blocks
     shape = deform_map(bones.beams, bones.frame.nodes)[None]
-    flat = np.zeros((1, len(blocks.outer) ** 2))
+    flat = np.zeros((len(blocks.outer) ** 2, 1))
     groups = []
     for bucket in blocks.buckets:
         g, m, _, columns = bucket.maps.shape
@@ -400,9 +430,14 @@ def _drawn(bones: Skeleton) -> _Drawn:
         n_others = columns - n_local
         follow, give = both[None, :, :, :n_others], both[:, :, n_others:]
         rest = stiffness[:, :, n_local:, n_local:] + np.swapaxes(across, 1, 2) @ follow
-        bucket.stiffness.add(rest.reshape(1, -1), flat)
-        groups.append(_Groups(np.asarray(loads), np.asarray(give), np.asarray(follow)))
-    return _Drawn(flat, tuple(groups))
+        bucket.stiffness.add(rest.reshape(-1, 1), flat)
+        own, beyond = (
+            np.swapaxes(loads[..., :n_local], 1, 2),
+            np.swapaxes(loads[..., n_local:], 1, 2),
+        )
+        pushed = beyond + np.swapaxes(follow[0], 1, 2) @ own
+        groups.append(_Groups(np.asarray(pushed), np.asarray(give @ own), np.asarray(follow)))
+    return _Drawn(flat.T, tuple(groups))
 
 
 def _load_groups(bones: Skeleton, forces: Floats, work: Floats, push: Floats) -> list[Followers]:
@@ -411,21 +446,22 @@ def _load_groups(bones: Skeleton, forces: Floats, work: Floats, push: Floats) ->
     Source: docs/theory/condensation.md eq. 7
     """
     blocks, n_batch = bones.blocks, len(forces)
-    at_ends = np.zeros((n_batch, len(bones.beams.ends), 12))
-    at_ends[..., :6] = work
+    at_ends = np.zeros((len(bones.beams.ends), 12, n_batch))
+    at_ends[:, :6] = states_last(work)
     home, loaded = blocks.home, blocks.loaded
-    halves = at_ends.reshape(n_batch, -1, 4, 3)
-    halves[:, home[loaded, 0], 2 + home[loaded, 1]] = forces[:, loaded]
+    halves = at_ends.reshape(-1, 4, 3, n_batch)
+    halves[home[loaded, 0], 2 + home[loaded, 1]] = states_last(forces)[loaded]
     local = []
     for bucket, group in zip(blocks.buckets, bones.drawn.groups, strict=True):
-        g, n_local = bucket.local.shape
-        asked = at_ends[:, bucket.members].reshape(n_batch, g, -1).swapaxes(0, 1) @ group.loads
-        own, outer = asked[..., :n_local], asked[..., n_local:]
-        alone = own @ group.give
-        left = (outer + own @ group.follow[0]).swapaxes(0, 1)
-        bucket.push.add(left.reshape(n_batch, -1), push)
-        local.append(Followers(alone.swapaxes(0, 1), group.follow))
+        asked = at_ends[bucket.members].reshape(len(bucket.members), -1, n_batch)
+        bucket.push.add((group.push @ asked).reshape(-1, n_batch), push)
+        local.append(Followers(partial(_groups_alone, group.alone, asked), group.follow))
     return local
+
+
+def _groups_alone(by_load: Floats, asked: Floats) -> Floats:
+    """Local movements of every group. (g, n, k), (g, k, n_batch) to (n_batch, g, n)"""
+    return np.ascontiguousarray(states_first(by_load @ asked))
 
 
 def _end_push(bones: Skeleton, shape: Floats, inner: Floats, forces: Floats) -> Floats:

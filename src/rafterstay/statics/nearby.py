@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.condense import Condensed, Followers
 from rafterstay.statics.network import Network, Pose
+from rafterstay.statics.order import side_by_side, states_first, states_last
 from rafterstay.statics.problem import Problem, Slopes, held_in, scale, slopes
 from rafterstay.statics.tangent import Tangent, at_leg_ends, leg_ends_moved, tangent
 
@@ -72,44 +73,47 @@ def approach(problem: Problem, middle: Problem, rest: Pose) -> Pose:
     n_batch = len(problem.weight)
     stiff = tangent(middle, held_in(middle, rest), pose=rest, damping=np.zeros(1))
     law = _Law.of(stiff)
-    every = np.zeros(n_batch, dtype=np.intp)
-    here = rest.rows(every)
-    rows, part = np.arange(n_batch), problem
-    pose = here
+    found = rest.rows(np.zeros(n_batch, dtype=np.intp))
+    rows, part = np.arange(n_batch), _laid(problem)
+    here = best = found.side_by_side()
     going, least = np.ones(n_batch, dtype=bool), np.full(n_batch, np.inf)
-    slow = np.zeros(n_batch, dtype=np.intp)
-    small = np.zeros(n_batch)
+    slow, small = np.zeros(n_batch, dtype=np.intp), np.zeros(n_batch)
     for turn in range(MOST_STEPS):
         held = held_in(part, here)
         out = slopes(part, here, held)
         if turn % 4 == 1:
             # The size of the forces changes little after the first step.
-            small[rows] = ENOUGH * scale(part, here, held)
+            small = ENOUGH * scale(part, here, held)
         left = out.largest()
-        better = going & (left < least[rows])
-        if better.all() and len(rows) == n_batch:
-            pose = here
-        else:
-            pose = _with(pose, rows[better], here.rows(better))
+        better = going & (left < least)
+        best = here if better.all() else here.where(better, best)
         # What is largest out of balance may rest for a step while the rest of it falls.
-        slow[rows] = np.where(left <= SLOW * least[rows], 0, slow[rows] + 1)
-        going &= (slow[rows] < PATIENCE) & (left > small[rows])
-        least[rows[better]] = left[better]
+        slow = np.where(left <= SLOW * least, 0, slow + 1)
+        going &= (slow < PATIENCE) & (left > small)
+        least = np.where(better, left, least)
         if not going.any():
             break
         if 2 * going.sum() < len(rows):
+            _keep(found, rows, best)
             keep = np.flatnonzero(going)
-            rows, part, here, out = rows[keep], part.only(keep), here.rows(keep), out.rows(keep)
-            going = going[keep]
+            rows, part = rows[keep], _laid(part.only(keep))
+            here, best = here.rows(keep).side_by_side(), best.rows(keep).side_by_side()
+            out = Slopes(*(side_by_side(one[keep]) for one in (out.kept, out.ring, out.joints)))
+            going, slow, least, small = going[keep], slow[keep], least[keep], small[keep]
         here = here.moved(law.step(part, out), np.ones(len(rows)))
-    return pose
+    _keep(found, rows, best)
+    return found
 
 
-def _with(pose: Pose, rows: NDArray[np.intp], some: Pose) -> Pose:
-    """A copy of a batch of poses, some of its rows replaced."""
-    every = pose.rows(np.arange(len(pose.kept)))
-    every.kept[rows], every.ring[rows], every.joints[rows] = some.kept, some.ring, some.joints
-    return every
+def _laid(problem: Problem) -> Problem:
+    """The same states, their push side by side as everything is that they are added to."""
+    frame = problem.frame
+    return replace(problem, frame=replace(frame, push=side_by_side(frame.push)))
+
+
+def _keep(found: Pose, rows: NDArray[np.intp], some: Pose) -> None:
+    """Put poses into their rows of a batch, in place."""
+    found.kept[rows], found.ring[rows], found.joints[rows] = some.kept, some.ring, some.joints
 
 
 @dataclass(frozen=True)
@@ -118,10 +122,9 @@ class _Law:
 
     Attributes:
         inverse: Of the stiffness on kept movements and the ring's.
-        felt: From the joints' imbalance, p then q, to what the legs' starts and ends feel.
-            (n, 6, 6)
-        after: From the joints' imbalance and the movement of end less start to that of p and q
-            less start. (n, 9, 6)
+        felt: What the legs' starts and ends feel by the joints' imbalance, p then q. (n, 6, 6)
+        after: Movement of p and q less start by the joints' imbalance and the movement of end
+            less start. (n, 6, 9)
     """
 
     inverse: Floats
@@ -144,22 +147,18 @@ class _Law:
         alone[:, :, :3] = middle
         first = outer @ change
         after = np.concatenate([first, first + middle @ change + alone], axis=1)
-        return cls(np.linalg.inv(stiff.reduced[0]), _turned(felt), _turned(after))
+        return cls(np.linalg.inv(stiff.reduced[0]), felt, after)
 
     def step(self, problem: Problem, out: Slopes) -> Pose:
         """The step of every state. Source: docs/theory/elimination.md eq. 4-7"""
         n_batch, n_kept = out.kept.shape
-        legs = np.ascontiguousarray(out.joints.swapaxes(0, 1)).reshape(-1, n_batch, 6)
-        felt = (legs @ self.felt).swapaxes(0, 1)
+        legs = states_last(out.joints).reshape(-1, 6, n_batch)
+        felt = states_first(self.felt @ legs)
         kept, ring = at_leg_ends(problem, felt[..., :3], felt[..., 3:])
-        move = -(np.concatenate([out.kept + kept, out.ring + ring], axis=1) @ self.inverse)
+        right = np.concatenate([(out.kept + kept).T, (out.ring + ring).T])
+        move = -(self.inverse @ right).T
         starts, ends = leg_ends_moved(problem, move[:, :n_kept], move[:, n_kept:])
-        apart = (ends - starts).swapaxes(0, 1)
-        joints = (np.concatenate([legs, apart], axis=2) @ self.after).swapaxes(0, 1)
-        joints = joints.reshape(n_batch, -1, 2, 3) + starts[:, :, None]
-        return Pose(move[:, :n_kept], move[:, n_kept:], joints)
-
-
-def _turned(matrix: Floats) -> Floats:
-    """Transposed, in one piece."""
-    return np.ascontiguousarray(np.swapaxes(matrix, 1, 2))
+        apart = states_last(ends - starts)
+        joints = self.after @ np.concatenate([legs, apart], axis=1)
+        joints = states_first(joints.reshape(len(legs), 2, 3, n_batch))
+        return Pose(move[:, :n_kept], move[:, n_kept:], joints + starts[:, :, None])

@@ -21,6 +21,7 @@ from rafterstay.loads.nouns import Climate
 from rafterstay.roof.frame import Floats
 from rafterstay.rope import constructional_stretch, expansion
 from rafterstay.statics.condense import Skeleton
+from rafterstay.statics.order import picked, product, side_by_side
 from rafterstay.tie.nouns import Tie
 
 __all__ = ["GRAVITY", "Network", "Pose", "Pulls", "Web", "chains", "pulls", "start_pose", "web_of"]
@@ -156,6 +157,19 @@ class Pose:
     def rows(self, rows: NDArray[np.intp] | NDArray[np.bool_]) -> Pose:
         """A copy of some of the batch."""
         return Pose(self.kept[rows], self.ring[rows], self.joints[rows])
+
+    def side_by_side(self) -> Pose:
+        """A copy whose states lie side by side in memory."""
+        return Pose(side_by_side(self.kept), side_by_side(self.ring), side_by_side(self.joints))
+
+    def where(self, chosen: NDArray[np.bool_], other: Pose) -> Pose:
+        """These poses in the states that are chosen, other ones elsewhere. (n_batch,)"""
+        row = chosen[:, None]
+        return Pose(
+            np.where(row, self.kept, other.kept),
+            np.where(row, self.ring, other.ring),
+            np.where(row[..., None, None], self.joints, other.joints),
+        )
 
 
 @dataclass(frozen=True)
@@ -358,14 +372,15 @@ def leg_ends(
     """Positions of the starts and ends of all legs. [m] (n_batch, n, 3) each"""
     web = links.web
     n_batch, n_attach = len(kept), len(bones.attach)
-    moved = (kept @ bones.reach.reshape(3 * n_attach, -1).T).reshape(n_batch, n_attach, 3)
+    moved = product(kept, bones.reach.reshape(3 * n_attach, -1).T).reshape(n_batch, n_attach, 3)
     moved = points + moved
+    starts = picked(moved, web.starts)
     if web.ring == "none":
-        return moved[:, web.starts], moved[:, web.stops]
+        return starts, picked(moved, web.stops)
     if web.ring == "eyes":
-        return moved[:, web.starts], links.ring_at + ring.reshape(n_batch, -1, 3)
+        return starts, links.ring_at + ring.reshape(n_batch, -1, 3)
     ends = links.ring_at + (links.ring_ends() @ ring[:, None, :, None])[..., 0]
-    return moved[:, web.starts], ends
+    return starts, ends
 
 
 def pulls(bones: Skeleton, links: Network, points: Floats, pose: Pose) -> Pulls:
@@ -384,11 +399,11 @@ def pulls(bones: Skeleton, links: Network, points: Floats, pose: Pose) -> Pulls:
     """
     web = links.web
     starts, ends = leg_ends(bones, links, points, kept=pose.kept, ring=pose.ring)
-    leg = np.empty((*starts.shape[:2], 3, 3))
+    leg = np.empty_like(pose.joints, shape=(*starts.shape[:2], 3, 3))
     leg[:, :, 0] = pose.joints[:, :, 0] - starts
     leg[:, :, 1] = pose.joints[:, :, 1] - pose.joints[:, :, 0]
     leg[:, :, 2] = ends - pose.joints[:, :, 1]
-    side = ends[:, web.sides[:, 1]] - ends[:, web.sides[:, 0]]
+    side = picked(ends, web.sides[:, 1]) - picked(ends, web.sides[:, 0])
     leg_long, side_long = length(leg), length(side)
     stretch = side_long.sum(axis=1, keepdims=True) if web.sliding else side_long
     side_pull = links.side_rate * np.maximum(stretch - links.side_length, 0.0)

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.condense import Condensed, Skeleton
 from rafterstay.statics.network import Network, Pose, Pulls, pulls
+from rafterstay.statics.order import across, flat, product
 
 __all__ = ["PROP", "Problem", "Slopes", "held_in", "prop_push", "slopes"]
 
@@ -76,8 +77,7 @@ class Slopes:
 
     def largest(self) -> Floats:
         """Largest of them in each state. [N] (n_batch,)"""
-        n_batch = len(self.kept)
-        most = np.abs(self.joints).reshape(n_batch, -1).max(axis=1)
+        most = flat(np.abs(self.joints)).max(axis=1)
         most = np.maximum(most, np.abs(self.kept).max(axis=1))
         if self.ring.shape[1]:
             most = np.maximum(most, np.abs(self.ring).max(axis=1))
@@ -85,8 +85,7 @@ class Slopes:
 
     def along(self, move: Pose) -> Floats:
         """Slope of the energy along a step. [J] (n_batch,)"""
-        n_batch = len(self.kept)
-        joints = (self.joints * move.joints).reshape(n_batch, -1).sum(axis=1)
+        joints = flat(self.joints * move.joints).sum(axis=1)
         return np.asarray(
             (self.kept * move.kept).sum(axis=1) + (self.ring * move.ring).sum(axis=1) + joints
         )
@@ -136,23 +135,20 @@ def slopes(problem: Problem, pose: Pose, held: Pulls) -> Slopes:
     weight = problem.weight[:, None]
     joints[..., 2] += weight[..., None] * links.joint_weight
     felt = on_frame(problem, leg[:, :, 0], leg[:, :, 2])
-    kept = (
-        times(problem.frame.stiffness, pose.kept)
-        - problem.frame.push
-        + felt
-        - prop_push(problem, pose.kept)[:, None] * problem.bones.prop
-    )
+    kept = times(problem.frame.stiffness, pose.kept) - problem.frame.push + felt
+    if problem.propped:
+        kept = kept - prop_push(problem, pose.kept)[:, None] * problem.bones.prop
     if web.ring == "none":
         return Slopes(kept, np.zeros((n_batch, 0)), joints)
     ends = leg[:, :, 2]
     if len(web.sides):
         side = held.side * (held.side_pull / held.side_long)[..., None]
-        ends = ends + web.incidence.T @ side
+        ends = ends + across(web.incidence.T, side)
     else:
         ends = ends.copy()
     ends[..., 2] += weight * links.end_weight
     if web.ring == "eyes":
-        return Slopes(kept, ends.reshape(n_batch, -1), joints)
+        return Slopes(kept, flat(ends), joints)
     ring = (np.swapaxes(links.ring_ends(), 2, 3) @ ends[..., None])[..., 0].sum(axis=1)
     ring[:, 2] += problem.weight * links.ring_weight
     if web.turns:
@@ -163,7 +159,7 @@ def slopes(problem: Problem, pose: Pose, held: Pulls) -> Slopes:
 def times(matrices: Floats, vectors: Floats) -> Floats:
     """Product of each matrix, or of one for all, with each vector. (n_batch, n)"""
     if len(matrices) == 1:
-        return np.asarray(vectors @ matrices[0].T)
+        return product(vectors, matrices[0].T)
     return np.asarray((matrices @ vectors[..., None])[..., 0])
 
 
@@ -180,14 +176,14 @@ def on_frame(problem: Problem, starts: Floats, ends: Floats) -> Floats:
     """
     web, reach = problem.links.web, problem.bones.reach
     n_batch, n_attach = len(starts), len(reach)
-    at = np.zeros((n_batch, n_attach, 3))
+    at = np.zeros_like(starts, shape=(n_batch, n_attach, 3))
     if web.ring != "none" and len(web.starts) == n_attach:
         at[:, web.starts] = -starts
     else:
         np.subtract.at(np.swapaxes(at, 0, 1), web.starts, np.swapaxes(starts, 0, 1))
         if web.ring == "none":
             np.add.at(np.swapaxes(at, 0, 1), web.stops, np.swapaxes(ends, 0, 1))
-    return np.asarray(at.reshape(n_batch, -1) @ reach.reshape(3 * n_attach, -1))
+    return product(flat(at), reach.reshape(3 * n_attach, -1))
 
 
 def scale(problem: Problem, pose: Pose, held: Pulls) -> Floats:

@@ -13,6 +13,7 @@ import numpy as np
 
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.network import Pose, Pulls
+from rafterstay.statics.order import flat, picked, product
 from rafterstay.statics.problem import PROP, Problem, Slopes, on_frame, prop_push
 
 __all__ = ["Tangent", "link_stiffness", "newton_step", "solve_step", "tangent"]
@@ -264,7 +265,7 @@ def at_leg_ends(problem: Problem, starts: Floats, ends: Floats) -> tuple[Floats,
     if web.ring == "none":
         return kept, np.zeros((n_batch, 0))
     if web.ring == "eyes":
-        return kept, np.ascontiguousarray(ends).reshape(n_batch, -1)
+        return kept, flat(ends)
     turned = np.swapaxes(problem.links.ring_ends(), 2, 3)
     return kept, np.asarray((turned @ ends[..., None])[..., 0].sum(axis=1))
 
@@ -279,13 +280,13 @@ def leg_ends_moved(problem: Problem, kept: Floats, ring: Floats) -> tuple[Floats
     """
     web, reach = problem.links.web, problem.bones.reach
     n_batch, n_attach = len(kept), len(reach)
-    at = (kept @ reach.reshape(3 * n_attach, -1).T).reshape(n_batch, n_attach, 3)
-    starts = at[:, web.starts]
+    at = product(kept, reach.reshape(3 * n_attach, -1).T).reshape(n_batch, n_attach, 3)
+    starts = picked(at, web.starts)
     if web.ring == "eyes":
         return starts, ring.reshape(n_batch, -1, 3)
     if web.ring == "body":
         return starts, (problem.links.ring_ends() @ ring[:, None, :, None])[..., 0]
-    return starts, at[:, web.stops]
+    return starts, picked(at, web.stops)
 
 
 def expand_step(
