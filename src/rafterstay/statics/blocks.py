@@ -25,26 +25,29 @@ class Adding:
     """How the entries of many small arrays are added into one large one.
 
     Attributes:
-        order: Of the entries, sorted by where they go.
-        first: Where in that order each place begins.
-        place: The places, flat.
+        places: Where every entry goes, flat.
+        layers: Where entries go and which these are; no place twice in a layer.
     """
 
-    order: Indices
-    first: Indices
-    place: Indices
+    places: Indices
+    layers: tuple[tuple[Indices, Indices], ...]
 
     @classmethod
     def of(cls, places: Indices) -> Adding:
         """Prepare for entries that go to flat places. (n_entries,)"""
         order = np.argsort(places, kind="stable")
-        place, first = np.unique(places[order], return_index=True)
-        return cls(order, first, place)
+        place, first, count = np.unique(places[order], return_index=True, return_counts=True)
+        deepest = int(count.max(initial=0))
+        layers = ((place[count > k], order[first[count > k] + k]) for k in range(deepest))
+        return cls(places, tuple(layers))
 
     def add(self, entries: Floats, into: Floats) -> None:
         """Add entries (n_entries, n_batch) into flat arrays (n_flat, n_batch), in place."""
-        if len(self.place):
-            into[self.place] += np.add.reduceat(entries[self.order], self.first, axis=0)
+        if entries.shape[1] == 1:
+            into[:, 0] += np.bincount(self.places, entries[:, 0], minlength=len(into))
+            return
+        for place, source in self.layers:
+            into[place] += entries[source]
 
 
 @dataclass(frozen=True)

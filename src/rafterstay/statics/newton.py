@@ -26,6 +26,7 @@ FAR = 1e3  # a step this many spans long means nothing stops the movement
 ACCEPTED = 0.2  # of the slope along a step may be left at its end
 CLOSE = 0.05  # of it where the end was no good and a fraction is looked for
 TINY = 1e-12  # rounding of forces, relative
+NEAR = 1e-7  # of forces, where only the stiffness of a pose is wanted
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,7 @@ def settle(problem: Problem, start: Pose) -> Rest:
     """
     if len(start.kept) >= FEWEST and len(problem.frame.stiffness) == 1:
         middle = mean_of(problem)
-        first = _descend(middle, start.rows(np.arange(1)), FIRST_STEPS)
+        first = _descend(middle, start.rows(np.arange(1)), FIRST_STEPS, enough=NEAR)
         if first.settled[0]:
             start = approach(problem, middle, first.pose)
     rest = _descend(problem, start, FIRST_STEPS)
@@ -93,7 +94,7 @@ def _joined(problem: Problem, rest: Rest, rows: NDArray[np.intp], late: Rest) ->
     return replace(rest, pulls=held_in(problem, pose))
 
 
-def _descend(problem: Problem, start: Pose, most_steps: int) -> Rest:
+def _descend(problem: Problem, start: Pose, most_steps: int, *, enough: float = TINY) -> Rest:
     """Newton steps until every state is at rest, runs away, or has had its share."""
     n_batch = len(start.kept)
     pose = Pose(start.kept.copy(), start.ring.copy(), start.joints.copy())
@@ -109,7 +110,7 @@ def _descend(problem: Problem, start: Pose, most_steps: int) -> Rest:
     out = slopes(part, here, held)
     for step in range(most_steps):
         left = out.largest()
-        floor = TINY * scale(part, here, held) + 1e-10
+        floor = enough * scale(part, here, held) + 1e-10
         residual[rows] = left
         since[rows] = np.where(left < 0.5 * best[rows], 0, since[rows] + 1)
         best[rows] = np.minimum(best[rows], left)

@@ -20,40 +20,80 @@ _TO_FIRST = ((0,), (1, 0), (2, 0, 1), (3, 0, 1, 2), (4, 0, 1, 2, 3))
 
 
 def states_last(values: Floats) -> Floats:
-    """A view with the states on the last axis. (n_batch, ...) to (..., n_batch)"""
+    """A view with the states on the last axis.
+
+    Args:
+        values: [any] (n_batch, ...)
+
+    Returns:
+        The same. [any] (..., n_batch)
+    """
     return values.transpose(_TO_LAST[values.ndim - 1])
 
 
 def states_first(values: Floats) -> Floats:
-    """A view with the states on the first axis. (..., n_batch) to (n_batch, ...)"""
+    """A view with the states on the first axis.
+
+    Args:
+        values: [any] (..., n_batch)
+
+    Returns:
+        The same. [any] (n_batch, ...)
+    """
     return values.transpose(_TO_FIRST[values.ndim - 1])
 
 
 def side_by_side(values: Floats) -> Floats:
-    """A copy whose states lie side by side; of the same shape. (n_batch, ...)"""
+    """A copy whose states lie side by side; of the same shape.
+
+    Args:
+        values: [any] (n_batch, ...)
+
+    Returns:
+        The same values. [any] (n_batch, ...)
+    """
     return states_first(np.array(states_last(values), order="C"))
 
 
-def _lies_side_by_side(values: Floats) -> bool:
-    return values.strides[0] == values.itemsize
-
-
 def flat(values: Floats) -> Floats:
-    """All entries of a state in one row. (n_batch, ...) to (n_batch, n)"""
+    """All entries of a state in one row.
+
+    Args:
+        values: [any] (n_batch, ...)
+
+    Returns:
+        Rows. [any] (n_batch, n)
+    """
     if _lies_side_by_side(values):
         return states_last(values).reshape(-1, len(values)).T
     return values.reshape(len(values), -1)
 
 
 def product(vectors: Floats, matrix: Floats) -> Floats:
-    """The vector of every state times one matrix. (n_batch, n), (n, m) to (n_batch, m)"""
+    """The vector of every state times one matrix.
+
+    Args:
+        vectors: [any] (n_batch, n)
+        matrix: [any] (n, m)
+
+    Returns:
+        Vectors. [any] (n_batch, m)
+    """
     if _lies_side_by_side(vectors):
         return np.asarray((matrix.T @ vectors.T).T)
     return np.asarray(vectors @ matrix)
 
 
 def across(table: Floats, values: Floats) -> Floats:
-    """A table times the second axis. (n, m), (n_batch, m, 3) to (n_batch, n, 3)"""
+    """A table times the second axis.
+
+    Args:
+        table: [-] (n, m)
+        values: [any] (n_batch, m, k)
+
+    Returns:
+        Sums. [any] (n_batch, n, k)
+    """
     if _lies_side_by_side(values):
         m, each = values.shape[1:]
         lines = states_last(values).reshape(m, each * len(values))
@@ -62,7 +102,19 @@ def across(table: Floats, values: Floats) -> Floats:
 
 
 def picked(values: Floats, index: NDArray[np.intp]) -> Floats:
-    """Some of the second axis. (n_batch, n, ...) to (n_batch, len(index), ...)"""
+    """Some of the second axis.
+
+    Args:
+        values: [any] (n_batch, n, ...)
+        index: Which. (m,)
+
+    Returns:
+        Those. [any] (n_batch, m, ...)
+    """
     if _lies_side_by_side(values):
         return values[:, index]
     return np.asarray(np.take(values, index, axis=1))
+
+
+def _lies_side_by_side(values: Floats) -> bool:
+    return values.strides[0] == values.itemsize
