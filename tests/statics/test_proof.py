@@ -51,6 +51,32 @@ def test_a_frame_far_stiffer_than_its_legs_is_proved_as_well() -> None:
     assert (forces.force_error < 1e-7 * forces.leg_pull.max(axis=1)).all()
 
 
+def test_what_rounding_leaves_of_a_loose_movement_carries_nothing() -> None:
+    """22 legs almost level under a stiff disc: turning it takes 1e-3 N/m of rounding, not of wood.
+
+    The dead load alone, the least that presses on them.
+    """
+    job = stated(
+        roof__sides=22,
+        roof__plate_radius="7.28 ft",
+        roof__rise="5.02 ft",
+        roof__hub="disc",
+        roof__hub_radius="9.5 in",
+        rafter__ply="2x6",
+        tie__height="0.001",
+        tie__ring_radius="7.9 in",
+        loads__snow__roof="23.2 psf",
+        loads__dead="7.0 psf",
+        parts__rope="7x19 galvanized 5/16 in",
+        parts__ring_rope="7x19 galvanized 5/16 in",
+    )
+    frame = roof.lay_out(job)
+    every = loads.gather(job, frame)
+    dead = replace(every, cases=tuple(case for case in every.cases if case.id == "D/dead"))
+    forces = statics.solve(frame, tie.rig(job, frame), dead)
+    assert (forces.force_error < 1e-7 * forces.leg_pull.max(axis=1)).all()
+
+
 @pytest.mark.parametrize("size", [1e-7, 1e-5, 1e-3, 3e-2])
 def test_the_true_error_is_never_above_the_bound(size: float) -> None:
     """Poses off the rest by a known, random amount; truth is the rest itself, known to 1e-8."""

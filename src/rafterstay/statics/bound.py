@@ -10,12 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rafterstay.roof.frame import Floats
+from rafterstay.statics.condense import LOOSE
 from rafterstay.statics.network import Pose, Pulls
 from rafterstay.statics.problem import Problem, on_frame, prop_push
 
-__all__ = ["LOOSE", "energy_gap", "force_error"]
+__all__ = ["energy_gap", "force_error"]
 
-LOOSE = 1e-10  # an eigenvalue this small beside the largest, or beside a leg, resists nothing
 SPARED = 1e-8  # share of a slack link in the repair of balance
 
 
@@ -54,7 +54,7 @@ def energy_gap(problem: Problem, pose: Pose, held: Pulls) -> Floats:
         differ by the rounding the repair of balance leaves.
     Source: docs/theory/error-bound.md eq. 4
     """
-    values, modes = np.linalg.eigh(problem.frame.stiffness[0])
+    values, modes = problem.frame.spectrum
     # A frame may have nothing but loose movements; then a leg is what is firm.
     loose = modes[:, values <= LOOSE * max(values[-1], problem.firm)]
     firm, firm_values = modes[:, loose.shape[1] :], values[loose.shape[1] :]

@@ -6,7 +6,7 @@ docs/theory/condensation.md, section 4.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
 import numpy as np
@@ -21,6 +21,7 @@ from rafterstay.statics.freedoms import Freedoms, freedoms
 from rafterstay.statics.order import product, states_first, states_last
 
 __all__ = [
+    "LOOSE",
     "PINNED_HEADS",
     "Condensed",
     "Skeleton",
@@ -34,6 +35,9 @@ __all__ = [
 # Of timber along its grain, USDA Forest Products Laboratory, Wood Handbook (FPL-GTR-190), chapter
 # 4: 3.1e-6 to 4.5e-6 whatever the species; the middle (value from memory, 90 %). [1/K]
 EXPANSION = 3.8e-6
+
+
+LOOSE = 1e-10  # an eigenvalue this small beside the largest resists nothing
 
 
 PINNED_HEADS = (
@@ -151,6 +155,33 @@ class Condensed:
     push: Floats
     shared: Followers
     local: tuple[Followers, ...]
+
+    @cached_property
+    def spectrum(self) -> tuple[Floats, Floats]:
+        """Eigenvalues, rising, and eigenvectors of the first state's stiffness. [N/m]"""
+        values, modes = np.linalg.eigh(self.stiffness[0])
+        return np.asarray(values), np.asarray(modes)
+
+    def loosened(self) -> Condensed:
+        """The same frame; what resists no more than rounding does resists nothing.
+
+        A stiffness of some thousandths of a newton per metre, left of numbers of 1e10, would
+        else carry load that ropes must carry.
+
+        Source: docs/theory/error-bound.md section 5
+        """
+        values, modes = self.spectrum
+        loose = values <= LOOSE * values[-1]
+        if not loose.any():
+            return self
+        ways = modes[:, loose]
+        stiffness = self.stiffness[0]
+        for _ in range(2):  # the second pass removes the rounding of the first
+            stiffness = stiffness - ways @ (ways.T @ stiffness)
+            stiffness = stiffness - (stiffness @ ways) @ ways.T
+        freed = replace(self, stiffness=((stiffness + stiffness.T) / 2)[None])
+        vars(freed)["spectrum"] = np.where(loose, 0.0, values), modes
+        return freed
 
     def all_movements(self, bones: Skeleton, kept: Floats) -> Floats:
         """Every independent movement from the kept ones.

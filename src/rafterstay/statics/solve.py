@@ -191,7 +191,7 @@ def solve_batch(bones: Skeleton, links: Network, states: list[State]) -> Answer:
     still = np.zeros((1, len(bones.frame.nodes), 6))
     wall = holding(bones.frame, states[0])
     forces[:, bones.frame.feet] -= _held_back(bones.frame, states)
-    frame = condense(bones, still, forces=forces, work=work, wall_stiffness=wall)
+    frame = condense(bones, still, forces=forces, work=work, wall_stiffness=wall).loosened()
     points = bones.frame.nodes[None, bones.attach]
     problem = Problem(bones, frame, links, weight, points)
     start = start_pose(bones, links, points, len(states))
