@@ -13,8 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rafterstay.roof.frame import Floats, Frame, Member
+from rafterstay.statics.beam_loads import on_nodes
 from rafterstay.statics.beams import line_load
-from rafterstay.statics.condense import Skeleton, condense, on_nodes, skeleton
+from rafterstay.statics.condense import Skeleton, condense, skeleton
 from rafterstay.statics.freedoms import Freedoms
 from rafterstay.statics.network import GRAVITY, Network, Web, hung_on
 from rafterstay.statics.problem import Problem

@@ -10,7 +10,8 @@ from rafterstay.job.examples import example, examples
 from rafterstay.loads.nouns import Case
 from rafterstay.loads.spread import heading
 from rafterstay.roof import Frame
-from rafterstay.statics.condense import loads_on, skeleton
+from rafterstay.statics.beam_loads import loads_on
+from rafterstay.statics.condense import skeleton
 
 GRAVITY = 9.80665
 

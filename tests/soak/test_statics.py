@@ -20,8 +20,9 @@ from rafterstay.core.errors import InputError, InternalError, Mechanism, NotConv
 from rafterstay.job.examples import example
 from rafterstay.loads import Cases
 from rafterstay.roof import Frame
+from rafterstay.statics.beam_loads import loads_on
 from rafterstay.statics.beams import deform_map
-from rafterstay.statics.condense import Skeleton, condense, loads_on, skeleton
+from rafterstay.statics.condense import Skeleton, condense, skeleton
 from rafterstay.statics.network import hung_on
 from rafterstay.statics.newton import Rest
 from rafterstay.statics.problem import Problem

@@ -6,7 +6,8 @@ import numpy as np
 
 from rafterstay.loads import Cases
 from rafterstay.roof import Frame
-from rafterstay.statics.condense import condense, loads_on, skeleton
+from rafterstay.statics.beam_loads import loads_on
+from rafterstay.statics.condense import condense, skeleton
 from rafterstay.statics.network import Pose, chains, hung_on, start_pose
 from rafterstay.statics.problem import Problem
 from rafterstay.tie import Tie

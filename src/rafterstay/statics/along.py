@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from rafterstay.roof.frame import Floats, Frame
+from rafterstay.statics.beam_loads import member_lines
 from rafterstay.statics.beams import axes, deform_map
-from rafterstay.statics.condense import Skeleton, member_forces, member_lines
+from rafterstay.statics.condense import Skeleton, member_forces
 from rafterstay.statics.nouns import State
 
 __all__ = ["along_hips", "stations"]

@@ -9,7 +9,8 @@ import numpy as np
 
 from rafterstay.loads.nouns import Case
 from rafterstay.roof.frame import Floats, Frame
-from rafterstay.statics.condense import Skeleton, condense, loads_on
+from rafterstay.statics.beam_loads import loads_on
+from rafterstay.statics.condense import Skeleton, condense
 from rafterstay.statics.nouns import State
 
 __all__ = [

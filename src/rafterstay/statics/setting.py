@@ -10,8 +10,9 @@ import numpy as np
 from rafterstay.core.errors import Finding, Mechanism
 from rafterstay.loads.nouns import Case
 from rafterstay.roof.frame import Floats
+from rafterstay.statics.beam_loads import loads_on
 from rafterstay.statics.bracket import Bracket
-from rafterstay.statics.condense import Skeleton, condense, loads_on, skeleton
+from rafterstay.statics.condense import Skeleton, condense, skeleton
 from rafterstay.statics.holds import HELD, holding
 from rafterstay.statics.network import Network, Pose, chains, hung_on, start_pose
 from rafterstay.statics.newton import Rest

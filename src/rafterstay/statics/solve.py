@@ -9,8 +9,9 @@ import numpy as np
 from rafterstay.core.errors import Finding, InternalError, Mechanism
 from rafterstay.loads.nouns import Cases
 from rafterstay.roof.frame import Floats, Frame
+from rafterstay.statics.beam_loads import loads_on
 from rafterstay.statics.bound import force_error
-from rafterstay.statics.condense import Condensed, Skeleton, condense, loads_on, skeleton
+from rafterstay.statics.condense import Condensed, Skeleton, condense, skeleton
 from rafterstay.statics.holds import Variant, holding, thrust_today, thrusts, variants
 from rafterstay.statics.network import Network, Pose, hung_on, in_weather, start_pose
 from rafterstay.statics.newton import Rest

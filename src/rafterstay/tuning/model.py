@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 from rafterstay.core.errors import Finding, Mechanism, NotConverged
 from rafterstay.loads.nouns import SET, Case, Climate
 from rafterstay.roof.frame import Floats
-from rafterstay.statics.condense import Condensed, Skeleton, condense, loads_on
+from rafterstay.statics.beam_loads import loads_on
+from rafterstay.statics.condense import Condensed, Skeleton, condense
 from rafterstay.statics.derivatives import Changes, derivatives
 from rafterstay.statics.holds import HELD, holding
 from rafterstay.statics.network import (
