@@ -10,7 +10,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.condense import Condensed, Followers
@@ -94,14 +93,14 @@ def approach(problem: Problem, middle: Problem, rest: Pose) -> Pose:
         if not going.any():
             break
         if 2 * going.sum() < len(rows):
-            _keep(found, rows, best)
+            found.put(rows, best)
             keep = np.flatnonzero(going)
             rows, part = rows[keep], _laid(part.only(keep))
             here, best = here.rows(keep).side_by_side(), best.rows(keep).side_by_side()
             out = Slopes(*(side_by_side(one[keep]) for one in (out.kept, out.ring, out.joints)))
             going, slow, least, small = going[keep], slow[keep], least[keep], small[keep]
         here = here.moved(law.step(part, out), np.ones(len(rows)))
-    _keep(found, rows, best)
+    found.put(rows, best)
     return found
 
 
@@ -109,11 +108,6 @@ def _laid(problem: Problem) -> Problem:
     """The same states, their push side by side as everything is that they are added to."""
     frame = problem.frame
     return replace(problem, frame=replace(frame, push=side_by_side(frame.push)))
-
-
-def _keep(found: Pose, rows: NDArray[np.intp], some: Pose) -> None:
-    """Put poses into their rows of a batch, in place."""
-    found.kept[rows], found.ring[rows], found.joints[rows] = some.kept, some.ring, some.joints
 
 
 @dataclass(frozen=True)

@@ -60,6 +60,16 @@ class Web:
         return 0 if self.ring == "none" else 6 if self.turns else 3
 
     @cached_property
+    def pairs(self) -> tuple[tuple[int, int], ...]:
+        """``sides`` as plain numbers."""
+        return tuple((int(start), int(end)) for start, end in self.sides)
+
+    @cached_property
+    def in_turn(self) -> bool:
+        """Legs start at attachments of their own, in the order of the attachments."""
+        return self.ring != "none" and bool((self.starts == np.arange(len(self.starts))).all())
+
+    @cached_property
     def incidence(self) -> Floats:
         """-1 where a side starts, +1 where it ends. [-] (m, n)"""
         table = np.zeros((len(self.sides), len(self.starts)))
@@ -153,6 +163,10 @@ class Pose:
             self.ring + fraction[:, None] * step.ring,
             self.joints + fraction[:, None, None, None] * step.joints,
         )
+
+    def put(self, rows: NDArray[np.intp], some: Pose) -> None:
+        """Put poses into rows of this batch, in place."""
+        self.kept[rows], self.ring[rows], self.joints[rows] = some.kept, some.ring, some.joints
 
     def rows(self, rows: NDArray[np.intp] | NDArray[np.bool_]) -> Pose:
         """A copy of some of the batch."""
@@ -374,7 +388,7 @@ def leg_ends(
     n_batch, n_attach = len(kept), len(bones.attach)
     moved = product(kept, bones.reach.reshape(3 * n_attach, -1).T).reshape(n_batch, n_attach, 3)
     moved = points + moved
-    starts = picked(moved, web.starts)
+    starts = moved if web.in_turn and len(web.starts) == n_attach else picked(moved, web.starts)
     if web.ring == "none":
         return starts, picked(moved, web.stops)
     if web.ring == "eyes":
@@ -407,6 +421,8 @@ def pulls(bones: Skeleton, links: Network, points: Floats, pose: Pose) -> Pulls:
     leg_long, side_long = length(leg), length(side)
     stretch = side_long.sum(axis=1, keepdims=True) if web.sliding else side_long
     side_pull = links.side_rate * np.maximum(stretch - links.side_length, 0.0)
+    if web.sliding:
+        side_pull = np.broadcast_to(side_pull, side_long.shape)
     return Pulls(
         starts=starts,
         ends=ends,
@@ -415,7 +431,7 @@ def pulls(bones: Skeleton, links: Network, points: Floats, pose: Pose) -> Pulls:
         leg_long=leg_long,
         side_long=side_long,
         leg_pull=links.leg_rate * np.maximum(leg_long - links.leg_length, 0.0),
-        side_pull=np.broadcast_to(side_pull, side_long.shape),
+        side_pull=side_pull,
     )
 
 

@@ -176,14 +176,14 @@ def on_frame(problem: Problem, starts: Floats, ends: Floats) -> Floats:
     """
     web, reach = problem.links.web, problem.bones.reach
     n_batch, n_attach = len(starts), len(reach)
+    every = reach.reshape(3 * n_attach, -1)
+    if web.in_turn and len(web.starts) == n_attach:
+        return -product(flat(starts), every)
     at = np.zeros_like(starts, shape=(n_batch, n_attach, 3))
-    if web.ring != "none" and len(web.starts) == n_attach:
-        at[:, web.starts] = -starts
-    else:
-        np.subtract.at(np.swapaxes(at, 0, 1), web.starts, np.swapaxes(starts, 0, 1))
-        if web.ring == "none":
-            np.add.at(np.swapaxes(at, 0, 1), web.stops, np.swapaxes(ends, 0, 1))
-    return product(flat(at), reach.reshape(3 * n_attach, -1))
+    np.subtract.at(np.swapaxes(at, 0, 1), web.starts, np.swapaxes(starts, 0, 1))
+    if web.ring == "none":
+        np.add.at(np.swapaxes(at, 0, 1), web.stops, np.swapaxes(ends, 0, 1))
+    return product(flat(at), every)
 
 
 def scale(problem: Problem, pose: Pose, held: Pulls) -> Floats:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from rafterstay.loads.nouns import Case
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.beam_loads import loads_on
 from rafterstay.statics.bracket import Bracket
-from rafterstay.statics.condense import Skeleton, condense, skeleton
+from rafterstay.statics.condense import Condensed, Skeleton, condense, skeleton
 from rafterstay.statics.holds import HELD, holding
 from rafterstay.statics.network import Network, Pose, chains, hung_on, start_pose
 from rafterstay.statics.newton import Rest
@@ -125,6 +126,26 @@ class _Site:
         helped = self.state.wall_stiffness > 0 or self.state.plate_stiffness
         return bool(self.standing) and not helped
 
+    @cached_property
+    def as_set(self) -> Condensed:
+        """The frame while the legs are set, without what hangs on it."""
+        frame = self.bones.frame
+        firm = HELD * np.eye(frame.n) if self.held_still else holding(frame, self.state)
+        return self._condensed(firm, held_back=self.standing)
+
+    @cached_property
+    def let_go(self) -> Condensed:
+        """The frame with nothing to help but walls and plate, without what hangs on it."""
+        return self._condensed(holding(self.bones.frame, self.state), held_back=())
+
+    def _condensed(self, firm: Floats, *, held_back: tuple[float, ...]) -> Condensed:
+        bones, frame = self.bones, self.bones.frame
+        forces, work = loads_on(bones, [self.case])
+        if held_back:
+            forces[:, frame.feet] -= np.array(held_back)[:, None] * frame.outward
+        still = np.zeros((1, len(frame.nodes), 6))
+        return condense(bones, still, forces=forces, work=work, wall_stiffness=firm)
+
 
 def _rest(
     site: _Site, links: Network, *, as_set: bool, near: Pose | None = None
@@ -133,16 +154,12 @@ def _rest(
 
     The rest is one, wherever the search starts: near it only shortens the way.
     """
-    bones, case, frame = site.bones, site.case, site.bones.frame
-    weight = np.array([case.dead_factor])
-    forces, work = loads_on(bones, [case])
-    forces[:, bones.attach, 2] -= weight[:, None] * hung_on(links, len(bones.attach))
-    if as_set and site.standing:
-        forces[:, frame.feet] -= np.array(site.standing)[:, None] * frame.outward
-    firm = HELD * np.eye(frame.n) if as_set and site.held_still else holding(frame, site.state)
-    still = np.zeros((1, len(frame.nodes), 6))
-    condensed = condense(bones, still, forces=forces, work=work, wall_stiffness=firm)
-    points = frame.nodes[None, bones.attach]
+    bones, weight = site.bones, np.array([site.case.dead_factor])
+    condensed = site.as_set if as_set else site.let_go
+    # What hangs on the bolts acts on kept movements alone: nothing else is to be eliminated anew.
+    hung = weight[:, None] * hung_on(links, len(bones.attach)) @ bones.reach[:, 2]
+    condensed = replace(condensed, push=condensed.push - hung)
+    points = bones.frame.nodes[None, bones.attach]
     propped = as_set and not site.standing
     problem = Problem(bones, condensed, links, weight, points, propped)
     return come_to_rest(problem, near or start_pose(bones, links, points, 1), ["setting"])

@@ -8,8 +8,10 @@ inverting one. docs/theory/elimination.md.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.network import Pose, Pulls
@@ -17,6 +19,8 @@ from rafterstay.statics.order import flat, picked, product
 from rafterstay.statics.problem import PROP, Problem, Slopes, on_frame, prop_push
 
 __all__ = ["Tangent", "link_stiffness", "newton_step", "solve_step", "tangent"]
+
+Indices = NDArray[np.intp]
 
 SLACK = 1e-9  # of a usual leg's stiffness: what stands for a slack link in a step
 
@@ -39,19 +43,20 @@ class Tangent:
     give: Floats
     stretch: Floats
 
-    def links_give(self, link: int, force: Floats) -> Floats:
-        """Elongation of one link of every leg under a change of its pull.
+    def links_give(self, first: int, forces: tuple[Floats, Floats]) -> Floats:
+        """Elongations of two links of every leg that follow each other, by changes of their pull.
 
         Args:
-            link: 0 outer rope, 1 turnbuckle, 2 inner rope.
-            force: Change of pull, a vector. [N] (n_batch, n, 3)
+            first: Of the two: 0 outer rope and turnbuckle, 1 turnbuckle and inner rope.
+            forces: Changes of their pulls, vectors. [N] (n_batch, n, 3) each
 
         Returns:
-            Elongation, a vector. [m] (n_batch, n, 3)
+            Elongations, vectors. [m] (n_batch, n, 2, 3)
         """
-        unit = self.unit[:, :, link]
-        along = np.einsum("bni,bni->bn", unit, force) * self.stretch[:, :, link]
-        return np.asarray(force * self.give[:, :, link, None] + unit * along[..., None])
+        force, here = np.stack(forces, axis=2), slice(first, first + 2)
+        unit = self.unit[:, :, here]
+        along = np.einsum("bnki,bnki->bnk", unit, force) * self.stretch[:, :, here]
+        return np.asarray(force * self.give[:, :, here, None] + unit * along[..., None])
 
 
 def link_stiffness(vector: Floats, long: Floats, along: Floats, across: Floats) -> Floats:
@@ -133,9 +138,7 @@ def tangent(
     if web.ring == "eyes":
         reduced[:, n_kept:, :n_kept] = -felt
         reduced[:, :n_kept, n_kept:] = -np.swapaxes(felt, 1, 2)
-        # A reshape of this slice would copy; a strided view writes in place.
-        eyes = _blocks(reduced[:, n_kept:, n_kept:], n)
-        _add_eyes(problem, held, legs, side_pull, eyes=eyes, least=least)
+        _add_eyes(problem, held, legs, side_pull, reduced=reduced, least=least)
         if web.sliding:
             _add_loop(problem, held, side_pull, reduced[:, n_kept:, n_kept:])
     elif web.ring == "body":
@@ -157,31 +160,47 @@ def tangent(
     return Tangent(reduced, legs, unit, give, stretch)
 
 
-def _blocks(matrix: Floats, n: int) -> Floats:
-    """A view of square matrices as n x n blocks of 3 x 3. (n_batch, n, 3, n, 3)"""
-    batch, row, column = matrix.strides
-    return np.lib.stride_tricks.as_strided(
-        matrix,
-        shape=(len(matrix), n, 3, n, 3),
-        strides=(batch, 3 * row, row, 3 * column, column),
-    )
+@lru_cache(maxsize=32)
+def _eye_blocks(size: int, n: int, sides: tuple[tuple[int, int], ...]) -> tuple[Indices, ...]:
+    """Where 3 x 3 blocks of eyes stand in a square matrix of which they are the last rows.
+
+    Returns:
+        Flat places of the eyes' own blocks (9n,), of those from start to end of each side and of
+        those from end to start (9m,).
+    """
+    eye = size - 3 * n + 3 * np.arange(n)
+    inside = size * np.arange(3)[:, None] + np.arange(3)
+    start, end = np.array(sides, dtype=np.intp).T
+
+    def places(row: Indices, column: Indices) -> Indices:
+        return ((size * row + column)[:, None, None] + inside).ravel()
+
+    return places(eye, eye), places(eye[start], eye[end]), places(eye[end], eye[start])
 
 
 def _add_eyes(
-    problem: Problem, held: Pulls, legs: Floats, side_pull: Floats, *, eyes: Floats, least: Floats
+    problem: Problem,
+    held: Pulls,
+    legs: Floats,
+    side_pull: Floats,
+    *,
+    reduced: Floats,
+    least: Floats,
 ) -> None:
-    """Legs and sides between the eyes of a rope ring."""
+    """Legs and sides between the eyes of a rope ring, in the last rows of the reduced matrices."""
     links, web = problem.links, problem.links.web
     n_batch, n = legs.shape[:2]
     across = np.maximum(side_pull / held.side_long, least)
     # A sliding rope stretches as a whole, not side by side.
     along = 0.0 * across if web.sliding else np.where(side_pull > 0, links.side_rate, least)
-    sides = link_stiffness(held.side, held.side_long, along, across)
-    here, start, end = np.arange(n), web.sides[:, 0], web.sides[:, 1]
-    joined = np.abs(web.incidence).T @ sides.reshape(n_batch, len(start), 9)
-    eyes[:, here, :, here] = np.moveaxis(legs + joined.reshape(n_batch, n, 3, 3), 1, 0)
-    eyes[:, start, :, end] -= np.moveaxis(sides, 1, 0)
-    eyes[:, end, :, start] -= np.moveaxis(sides, 1, 0)
+    sides = link_stiffness(held.side, held.side_long, along, across).reshape(n_batch, -1, 9)
+    own, there, back = _eye_blocks(reduced.shape[1], n, web.pairs)
+    matrix = reduced.reshape(n_batch, -1)
+    joined = np.abs(web.incidence).T @ sides
+    matrix[:, own] += (legs.reshape(n_batch, n, 9) + joined).reshape(n_batch, -1)
+    apart = sides.reshape(n_batch, -1)
+    matrix[:, there] -= apart
+    matrix[:, back] -= apart
 
 
 def _add_loop(problem: Problem, held: Pulls, side_pull: Floats, eyes: Floats) -> None:
@@ -196,7 +215,8 @@ def newton_step(
     problem: Problem, pose: Pose, held: Pulls, *, slopes: Slopes, bars: bool = False
 ) -> Pose:
     """The step to the minimum of the quadratic that fits the energy here, slightly damped."""
-    damping = np.clip(1e-3 * slopes.largest(), 1e-12 * problem.firm, 1e-5 * problem.firm)
+    wanted = np.maximum(1e-3 * slopes.largest(), 1e-12 * problem.firm)
+    damping = np.minimum(wanted, 1e-5 * problem.firm)
     stiff = tangent(problem, held, pose=pose, damping=damping, bars=bars)
     return solve_step(problem, stiff, slopes)
 
@@ -238,8 +258,10 @@ def carry(stiff: Tangent, slopes: Slopes) -> tuple[Floats, Floats, Floats]:
     Returns:
         Pull it takes from each leg [N], elongation it makes [m], its sum [N]; (n_batch, n, 3).
     """
-    first, both = slopes.joints[:, :, 0], slopes.joints.sum(axis=2)
-    gap = stiff.links_give(1, first) + stiff.links_give(2, both)
+    first = slopes.joints[:, :, 0]
+    both = first + slopes.joints[:, :, 1]
+    given = stiff.links_give(1, (first, both))
+    gap = given[:, :, 0] + given[:, :, 1]
     return (stiff.legs @ gap[..., None])[..., 0], gap, both
 
 
@@ -281,7 +303,7 @@ def leg_ends_moved(problem: Problem, kept: Floats, ring: Floats) -> tuple[Floats
     web, reach = problem.links.web, problem.bones.reach
     n_batch, n_attach = len(kept), len(reach)
     at = product(kept, reach.reshape(3 * n_attach, -1).T).reshape(n_batch, n_attach, 3)
-    starts = picked(at, web.starts)
+    starts = at if web.in_turn and len(web.starts) == n_attach else picked(at, web.starts)
     if web.ring == "eyes":
         return starts, ring.reshape(n_batch, -1, 3)
     if web.ring == "body":
@@ -308,7 +330,7 @@ def expand_step(
     kept, ring = move[:, :n_kept], move[:, n_kept:]
     starts, ends = leg_ends_moved(problem, kept, ring)
     change = (stiff.legs @ (ends - starts - gap)[..., None])[..., 0]
-    joints = np.empty((*starts.shape[:2], 2, 3))
-    joints[:, :, 0] = starts + stiff.links_give(0, change)
-    joints[:, :, 1] = joints[:, :, 0] + stiff.links_give(1, change + slopes.joints[:, :, 0])
+    joints = stiff.links_give(0, (change, change + slopes.joints[:, :, 0]))
+    joints[:, :, 0] += starts
+    joints[:, :, 1] += joints[:, :, 0]
     return Pose(kept, ring, joints)
