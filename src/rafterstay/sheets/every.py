@@ -8,8 +8,9 @@ from typing import Final
 from rafterstay.sheets.cards import draw_cards
 from rafterstay.sheets.desk import Desk, Stamp, to_sheet
 from rafterstay.sheets.figures import draw_loads, draw_pulls
+from rafterstay.sheets.hub import draw_hub
 from rafterstay.sheets.joints import draw_bolt, draw_eye_sheet
-from rafterstay.sheets.middle import draw_hub, draw_ring
+from rafterstay.sheets.middle import draw_ring
 from rafterstay.sheets.nouns import Paper, Sheet
 from rafterstay.sheets.plan_sheet import draw_plan_sheets
 from rafterstay.sheets.request import Request

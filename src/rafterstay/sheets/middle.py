@@ -1,4 +1,4 @@
-"""The middle of the roof: the ring in mid-air, and the hub where the heads meet."""
+"""The ring in mid-air with the eyes on it, seen from above."""
 
 from __future__ import annotations
 
@@ -13,15 +13,14 @@ from rafterstay.sheets.desk import LETTER, Box, Desk
 from rafterstay.sheets.eye_shape import EyeView, draw_eye
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scales import scale_for
-from rafterstay.sheets.scene import Circle, Dimension, Path, Point, Text
+from rafterstay.sheets.scene import Dimension, Path, Point, Text
 from rafterstay.sheets.steel_shape import moved, steel_shapes
 from rafterstay.shop.eye import Eye, eye_of
 from rafterstay.shop.ring_steel import made_of_steel
 
-__all__ = ["corner_angles", "draw_hub", "draw_ring"]
+__all__ = ["corner_angles", "draw_ring"]
 
 _NOTES: Final = 92.0
-_ROUND: Final = 72  # corners of a drawn circle
 
 
 def corner_angles(points: Floats) -> Floats:
@@ -225,142 +224,3 @@ def _steel_words(asked: Request) -> list[str]:
         f"Hole to hole, straight, {exact(steel.chord)}.",
         "A shackle's pin through each hole, its bow through the thimble; pins wired.",
     ]
-
-
-def draw_hub(asked: Request) -> list[Desk]:
-    """Draw the hub where the heads meet: from above, and cut upright.
-
-    Args:
-        asked: What to draw.
-
-    Returns:
-        One sheet; none for a gable, whose ridge is in its section.
-    """
-    design = asked.design
-    if design.frame.shape == "gable":
-        return []
-    tie, roof = design.tie, design.job.roof
-    ply = tie.gap + 2 * tie.ply.thickness
-    # Plies that meet at a point start where neighbours would touch.
-    meet = ply / 2 / math.tan(math.pi / design.frame.n)
-    size = 2000.0 * (max(roof.hub_radius, meet) + 0.9 * tie.ply.depth)
-    title = "HUB: FROM ABOVE, AND CUT UPRIGHT"
-    blank = asked.desk(title, None, cautions=(2, 4)).body
-    room = Box(blank.left + 4, blank.low + 12, blank.right - _NOTES, blank.high - 16)
-    scale = scale_for(((size, room.width / 2 - 12.0), (size, room.height)))
-    desk = asked.desk(title, scale, cautions=(2, 4))
-    column = desk.column(_NOTES)
-    half = room.width / 2
-    left = Box(room.left, room.low, room.left + half, room.high)
-    right = Box(room.left + half, room.low, room.right, room.high)
-    _hub_plan(desk, asked, left.middle, scale, reach=size / 2 / scale)
-    _hub_cut(desk, asked, right.middle, scale, reach=size / 2 / scale)
-    for box, name in ((left, "FROM ABOVE"), (right, "CUT UPRIGHT")):
-        at = (box.middle[0], desk.body.high - 6.0)
-        desk.place([Text("text", at, name, LETTER, "middle", bold=True)])
-    desk.notes(column, _hub_words(asked), heading="HUB")
-    return [desk]
-
-
-def _hub_plan(desk: Desk, asked: Request, centre: Point, scale: float, *, reach: float) -> None:
-    """Both plies of every rafter up to the hub, and the hub itself."""
-    design = asked.design
-    frame, tie, roof = design.frame, design.tie, design.job.roof
-    per = 1000.0 / scale
-    heads = frame.nodes[frame.heads][:, :2] - frame.centre
-    t, gap = tie.ply.thickness * per, tie.gap * per
-    meet = (gap / 2 + t) / math.tan(math.pi / frame.n) if frame.n > 2 else 0.0
-    for hip in range(frame.n):
-        out = np.asarray(frame.outward[hip, :2])
-        start = max(meet, float(np.linalg.norm(heads[hip])) * per)
-        ux, uy = float(out[0]), float(out[1])
-        for low, high in ((gap / 2, gap / 2 + t), (-gap / 2 - t, -gap / 2)):
-            corners = tuple(
-                (centre[0] + a * ux - b * uy, centre[1] + a * uy + b * ux)
-                for a, b in ((start, low), (reach, low), (reach, high), (start, high))
-            )
-            desk.scene.add(Path("wood", corners, closed=True, fill="paper"))
-    if frame.hub == "disc":
-        desk.scene.add(Circle("hub", centre, roof.hub_radius * per, fill="paper"))
-    elif frame.hub == "ring":
-        for radius in (roof.hub_radius, max(roof.hub_radius - (roof.hub_width or 0.0), 0.0)):
-            points = tuple(
-                (
-                    centre[0] + radius * per * math.sin(2 * math.pi * k / frame.n),
-                    centre[1] + radius * per * math.cos(2 * math.pi * k / frame.n),
-                )
-                for k in range(frame.n)
-            )
-            desk.scene.add(Path("hub", points, closed=True))
-    else:
-        desk.scene.add(Circle("hub", centre, 0.8, fill="ink"))
-    if frame.hub != "point":
-        far = float(np.linalg.norm(heads[0]))
-        end = (centre[0], centre[1] + far * per)
-        desk.measure(
-            Dimension("dimension", end, centre, 0.0, asked.said(far), far * 1000.0, LETTER),
-            most=1,
-        )
-
-
-def _hub_cut(desk: Desk, asked: Request, centre: Point, scale: float, *, reach: float) -> None:
-    """Two heads on the hub, cut through the middle."""
-    design = asked.design
-    frame, tie, roof = design.frame, design.tie, design.job.roof
-    per = 1000.0 / scale
-    foot, head = frame.nodes[frame.feet[0]], frame.nodes[frame.heads[0]]
-    slope = math.atan2(float(head[2] - foot[2]), math.dist(foot[:2], head[:2]))
-    inner = float(np.linalg.norm(head[:2] - frame.centre)) * per
-    half = tie.ply.depth * per / 2 / math.cos(slope)
-    for side in (-1, 1):
-        x0, x1 = centre[0] + side * inner, centre[0] + side * reach
-        drop = (reach - inner) * math.tan(slope)
-        y = centre[1] + drop / 2
-        corners = ((x0, y + half), (x1, y - drop + half), (x1, y - drop - half), (x0, y - half))
-        desk.scene.add(Path("wood", corners, closed=True, fill="paper"))
-        desk.scene.line("centre", (x0, y), (x1, y - drop))
-    y = centre[1] + (reach - inner) * math.tan(slope) / 2
-    if frame.hub != "point":
-        deep = (roof.hub_depth or 2 * half / per) * per
-        block = tuple(
-            (centre[0] + a * inner, y + b * deep / 2)
-            for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))
-        )
-        desk.scene.add(Path("hub", block, closed=True, fill="paper"))
-    angle = f"{math.degrees(slope):.1f} deg"
-    spot = (centre[0] + 0.6 * reach, y - (0.6 * reach - inner) * math.tan(slope) + half + 3.0)
-    desk.place([Text("dimension", (spot[0], spot[1] + 5.0 * k), angle, LETTER) for k in range(6)])
-
-
-def _hub_words(asked: Request) -> list[str]:
-    design = asked.design
-    frame, roof, said = design.frame, design.job.roof, asked.said
-    forces = design.forces
-    kind = {
-        "point": "The heads share one point.",
-        "disc": f"A rigid disc, {said(roof.hub_radius)} from its centre to the heads' bearing.",
-        "ring": f"A closed ring of beams, {said(roof.hub_radius)} from its centre to the heads.",
-    }
-    words = [kind[frame.hub]]
-    if frame.hub == "ring":
-        wide, deep = roof.hub_width or 0.0, roof.hub_depth or 0.0
-        words.append(f"Ring section {said(wide)} wide, {said(deep)} deep.")
-    if frame.hub != "point":
-        words.append("Heads bear on their full depth." if frame.heads_bear else "Heads are pinned.")
-    push = float(np.max(forces.head_push)) if np.size(forces.head_push) else 0.0
-    pull = -float(np.min(forces.head_push)) if np.size(forces.head_push) else 0.0
-    shear = float(np.max(forces.head_shear)) if np.size(forces.head_shear) else 0.0
-    words.append(f"Largest push between a head and the hub: {asked.said(push, 'force')}.")
-    if pull > 0.5:
-        words.append(f"Largest pull between them: {asked.said(pull, 'force')}.")
-    words.append(f"Largest shear between them: {asked.said(shear, 'force')}.")
-    stated = roof.hub_shear_allowable
-    words.append(
-        f"Shear joint of each head stated to carry {asked.said(stated, 'force')}."
-        if stated
-        else "What the joint of a head carries is not stated."
-    )
-    words.append(f"Head's bearing centre {said(frame.rise)} above the plate.")
-    if frame.hub != "point" and not roof.hub_depth:
-        words.append("The hub's depth is drawn for show.")
-    return words

@@ -10,6 +10,7 @@ import numpy as np
 
 from rafterstay.roof.frame import Floats
 from rafterstay.sheets.desk import LETTER, Box, Desk
+from rafterstay.sheets.hub import beam_end
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scales import scale_for
 from rafterstay.sheets.scene import Circle, Dimension, Path, Point, Text
@@ -128,7 +129,7 @@ def _draw_cut(view: _View, asked: Request, opposite: int | None) -> None:
         _plate(view, float(foot[0]))
     if opposite is None:
         _draw_face(view, asked)
-    _hub(view, asked)
+    _hub(view, asked, cut=True)
     _tie_in_section(view, asked, chosen)
     axis = [(0.0, -0.1), (0.0, frame.rise + 0.25)]
     view.line("centre", axis)
@@ -201,7 +202,8 @@ def _draw_face(view: _View, asked: Request) -> None:
     _plate(view, float(feet[0]))
 
 
-def _hub(view: _View, asked: Request) -> None:
+def _hub(view: _View, asked: Request, *, cut: bool = False) -> None:
+    """The hub from the side; where a ring of beams is cut, its two sections."""
     frame, roof = asked.design.frame, asked.design.job.roof
     if frame.shape == "gable":
         board = 0.019
@@ -214,7 +216,28 @@ def _hub(view: _View, asked: Request) -> None:
         half = (roof.hub_depth or asked.design.tie.ply.depth) / 2
         wide = roof.hub_radius
         corners = [(-wide, -half), (wide, -half), (wide, half), (-wide, half)]
-    view.line("hub", [(x, frame.rise + z) for x, z in corners], closed=True)
+    if cut and frame.hub == "ring":
+        _cut_ring(view, asked)
+    else:
+        view.line("hub", [(x, frame.rise + z) for x, z in corners], closed=True)
+
+
+def _cut_ring(view: _View, asked: Request) -> None:
+    """Two beams of a hub ring, the far side of the ring between them.
+
+    Across from leg 1 a roof of an odd number of sides has the middle of a side of the ring.
+    """
+    frame, roof = asked.design.frame, asked.design.job.roof
+    wide, deep = ((size or 0.0) * 1000.0 / view.scale for size in (roof.hub_width, roof.hub_depth))
+    heads = _in_plane(asked, frame.nodes[frame.heads])[:, 0]
+    k = frame.n // 2
+    left = float(heads[[k, k + 1]].mean() if frame.n % 2 else heads[k])
+    ends = view.at(left, frame.rise), view.at(float(heads[0]), frame.rise)
+    for z in (-deep / 2, deep / 2):
+        far = ((ends[0][0] + wide, ends[0][1] + z), (ends[1][0] - wide, ends[1][1] + z))
+        view.desk.scene.line("grain", *far)
+    for end, towards in zip(ends, (-1, 1), strict=True):
+        view.desk.scene.add(*beam_end(end, towards, (wide, deep)))
 
 
 def _tie_in_section(view: _View, asked: Request, chosen: list[int]) -> None:
