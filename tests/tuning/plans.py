@@ -8,7 +8,9 @@ import numpy as np
 
 from rafterstay.roof.frame import Floats
 from rafterstay.tuning import Advice, Goal, Model, Prior, Reading, advise
+from rafterstay.tuning.friction import EYES, is_held
 from rafterstay.tuning.nouns import SIGMA
+from rafterstay.tuning.prior import PLACE
 from rafterstay.tuning.seen import towards
 from tests.tuning.truth import INCH, Builds, best
 
@@ -111,22 +113,22 @@ def one_table(
     for number in range(rounds):
         going = [k for k in range(b) if not (number and good[k, number - 1])]
         used[going] += 1
-        advised = {k: _advised(found, k, model, random, known[k], None) for k in going}
+        tables = {k: advised(found, k, model, random, known[k], None) for k in going}
         first, again = {}, []
-        for k, advice in advised.items():
+        for k, advice in tables.items():
             order, done = visits_of(advice), 1
             if found.ring == "welded":
                 order, done = ([first_of(advice)], 1) if number == 0 else (order, len(order))
             first[k] = order[:done]
             if len(order) > done or (found.ring == "welded" and number == 0):
                 again.append(k)
-        _follow(found, first, known)
+        follow(found, first, known)
         rest = {}
         for k in again:
             n, leg = model.tie.n, first[k][0][0]
             near = {leg, (leg - 2) % n + 1, leg % n + 1, (leg + n // 2 - 1) % n + 1}
-            rest[k] = visits_of(_advised(found, k, model, random, known[k], near))
-        _follow(found, rest, known)
+            rest[k] = visits_of(advised(found, k, model, random, known[k], near))
+        follow(found, rest, known)
         for k in going:
             visits[k] += len(first[k]) + len(rest.get(k, []))
         good[:, number] = kept(found, target, at_best)
@@ -145,7 +147,7 @@ def first_of(advice: Advice) -> tuple[int, float]:
     return int(advice.state.pull.argmin()) + 1, TEST
 
 
-def _follow(
+def follow(
     found: Builds, orders: dict[int, list[tuple[int, float]]], known: list[list[Reading]]
 ) -> None:
     """Make the visits of every build, the k-th of all at once, and write them down."""
@@ -183,7 +185,7 @@ def _slipped(pulls: Floats, random: np.random.Generator) -> Floats:
     return np.where(wrong, read * factor, read)
 
 
-def _advised(
+def advised(
     found: Builds,
     k: int,
     model: Model,
@@ -196,7 +198,12 @@ def _advised(
     taken = _read(found, k, model, random, stage)
     known += [one for one in taken if legs is None or (one.what == "pull" and one.where in legs)]
     n = model.tie.n
-    prior = Prior(np.zeros(n), np.full(n, 0.0065), model.tie.turnbuckle.take_up / 12**0.5)
+    prior = Prior(
+        np.zeros(n),
+        np.full(n, 0.0065),
+        model.tie.turnbuckle.take_up / 12**0.5,
+        side_sigma=EYES if is_held(model) else PLACE,
+    )
     goal = Goal(model.tie.target, SHARE, NEAR, NEAR, 9000.0, np.zeros(n), INCH)
     advice = advise(model, known, goal=goal, prior=prior)
     for _ in range(AGAIN):

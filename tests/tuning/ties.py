@@ -79,7 +79,11 @@ def on_fixed_bolts(ring: str, *, radius: float, leg: float) -> FirmModel:
         firm, chord = 300 * rate, 2 * radius * np.sin(np.pi / n)
         ring_pull = pull / (2 * np.sin(np.pi / n))
         side = np.full((1, n), chord - ring_pull / firm)
-        links = replace(links, side_length=side, side_rate=np.full((1, n), firm))
+        rate_of = np.full((1, n), firm)
+        if links.web.sliding:
+            # One rope, as long as all sides and as much softer.
+            side, rate_of = side.sum(axis=1, keepdims=True), rate_of[:, :1] / n
+        links = replace(links, side_length=side, side_rate=rate_of)
     # Bolts stand where the legs of the example start, whatever the hips' own places.
     nodes = base.bones.frame.nodes.copy()
     nodes[base.bones.attach] = bolts

@@ -235,8 +235,8 @@ def _kept_apart(done: Tuned) -> str:
     law = {
         "rope-seized": "eyes seized to a rope ring: pulls nearly equalise themselves and the "
         "trouble shows as corners, so equalising takes whole turns",
-        "rope-sliding": "a rope ring that slides through its eyes: legs pull alike where corners "
-        "are alike",
+        "rope-sliding": "a rope ring held by friction at its eyes: turns act as where eyes are "
+        "seized, equalising takes whole turns; legs pull alike where corners are alike",
     }.get(
         done.tie.ring,
         "a point or a stiff ring: hundredths of a turn equalise, whole turns move it and change "

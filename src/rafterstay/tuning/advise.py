@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from rafterstay.roof.frame import Floats
-from rafterstay.tuning.aim import Aim, aim_at, moving, trades
+from rafterstay.tuning.aim import Aim, Reached, aim_at, moving, trades
 from rafterstay.tuning.doubt import doubts, sigmas
 from rafterstay.tuning.estimate import Known, estimate, travel_of
+from rafterstay.tuning.friction import held_share, is_held, slid, told, turns_at_eyes
 from rafterstay.tuning.nouns import SIGMA, Advice, Goal, Reading, State
 from rafterstay.tuning.order import in_order
 from rafterstay.tuning.prior import Prior
 from rafterstay.tuning.rounding import Rounded, round_jointly
-from rafterstay.tuning.seen import ring_centre
+from rafterstay.tuning.seen import ring_centre, shift_rows
 
 if TYPE_CHECKING:
     from rafterstay.tuning.model import Model, Stand
@@ -54,7 +55,7 @@ def advise(model: Model, readings: Sequence[Reading], *, goal: Goal, prior: Prio
         goal = _at(goal, float(set_now.pull.mean()))
         read, aim = (Aim(model, one.causes, goal, travel) for one in (read, aim))
     reached = aim_at(aim, near=set_now)
-    after = sigmas(aim, reached.whole, known.spread)
+    after = _with_sliding(aim, sigmas(aim, reached.whole, known.spread), reached.stand, reached)
     outside = _outside(aim, set_now, reached.stand)
     rounded = round_jointly(
         aim,
@@ -69,6 +70,7 @@ def advise(model: Model, readings: Sequence[Reading], *, goal: Goal, prior: Prio
     shift = (ring_centre(model) - set_now.eyes.mean(axis=0))[:2]
     made = travel * SIGMA["turned"] * np.abs(known.slopes[: aim.n, : aim.n])
     by_hand = (made * (rounded.turns != 0)) ** 2
+    then = _with_sliding(aim, sigmas(aim, reached.whole, known.spread), last, reached)
     return Advice(
         state=_state(model, known, travel),
         goal=goal,
@@ -78,7 +80,7 @@ def advise(model: Model, readings: Sequence[Reading], *, goal: Goal, prior: Prio
         step=rounded.step if rounded.visits else 0.0,
         steps=ordered.steps,
         predicted=last.pull,
-        predicted_sigma=np.sqrt(after[: aim.n] ** 2 + by_hand.sum(axis=1)),
+        predicted_sigma=np.sqrt(then[: aim.n] ** 2 + by_hand.sum(axis=1)),
         predicted_shift=(last.eyes.mean(axis=0) - ring_centre(model))[:2],
         predicted_level=last.eyes[:, 2] - last.eyes[:, 2].mean(),
         outside=outside,
@@ -87,8 +89,44 @@ def advise(model: Model, readings: Sequence[Reading], *, goal: Goal, prior: Prio
         unsure_of=doubt.unsure_of,
         read_next=doubt.read_next,
         trade=trades(aim, reached),
-        notes=_notes(model, readings, known) + _test_first(aim, readings, set_now, rounded),
+        notes=_notes(readings, known)
+        + _eyes(model, readings, last)
+        + _test_first(aim, readings, set_now, rounded),
     )
+
+
+def _with_sliding(aim: Aim, sigma: Floats, at: Stand, reached: Reached) -> Floats:
+    """Standard deviations of pulls and centre, a ring rope that slides through eyes included."""
+    moved = slid(aim.model, at, reached.whole)
+    centre = shift_rows(aim.model, len(moved)) @ moved
+    return np.asarray(np.hypot(sigma, np.concatenate([moved[: aim.n], centre])))
+
+
+def _eyes(model: Model, readings: Sequence[Reading], last: Stand) -> tuple[str, ...]:
+    """What a ring rope does at eyes it could slide through."""
+    if not is_held(model):
+        return ()
+    low, high = told(float(turns_at_eyes(last).mean()))
+    held = (
+        "The ring rope slides through an eye only where its pulls before and after it differ by "
+        f"more than friction holds: {100 * low:.0f} to {100 * high:.0f} % here. Until then it "
+        "stays, and turns act as where eyes are seized; the plus and minus of every pull is "
+        "reckoned so."
+    )
+    said = [held]
+    share = held_share(model, last)
+    loose = ", ".join(str(int(k) + 1) for k in np.flatnonzero(share > 1.0))
+    if loose:
+        said.append(
+            f"After these turns the rope may slide through eye {loose}: what that does to the "
+            "pulls is in their plus and minus. Tap each eye and read all again."
+        )
+    if not any(one.what in {"side", "corner"} for one in readings):
+        said.append(
+            "No side or corner of the ring was read: where the eyes sit along its rope is "
+            "believed within 1/2 in. Read every side."
+        )
+    return tuple(said)
 
 
 def _test_first(
@@ -173,7 +211,7 @@ def _state(model: Model, known: Known, travel: float) -> State:
 _NO_GOAL: Final = Goal(1.0, 1.0, 1.0, 1.0, 1.0, np.zeros(0), 0.0)
 
 
-def _notes(model: Model, readings: Sequence[Reading], known: Known) -> tuple[str, ...]:
+def _notes(readings: Sequence[Reading], known: Known) -> tuple[str, ...]:
     notes = []
     if not any(one.what == "temperature" for one in readings):
         notes.append("No temperature of the air was read: it is taken as when the legs were set.")
@@ -190,9 +228,4 @@ def _notes(model: Model, readings: Sequence[Reading], known: Known) -> tuple[str
     if (known.stand.pull <= 0.0).any():
         slack = ", ".join(str(int(k) + 1) for k in np.flatnonzero(known.stand.pull <= 0.0))
         notes.append(f"Slack as it stands: leg {slack}. Snug it by hand before the first turn.")
-    if model.tie.ring == "rope-sliding":
-        notes.append(
-            "The ring rope slides, but its eyes hold back a part of the pull: pulls settle to "
-            "about 10 % of what is predicted. Tap each eye after a turn."
-        )
     return tuple(notes)

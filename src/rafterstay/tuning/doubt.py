@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from rafterstay.roof.frame import Floats
+from rafterstay.tuning.friction import is_held
 from rafterstay.tuning.nouns import SIGMA, Reading
 from rafterstay.tuning.seen import seen, shift_rows
 
@@ -87,6 +88,8 @@ def doubts(aim: Aim, known: Known, reached: Reached) -> Doubt:
     if np.sqrt(spread[frame, frame]) > UNCERTAIN:
         unsure.append("how far the frame gives")
     worst = int(share.argmax())
+    if share[worst] > POOR and _by_eyes(aim, rows[worst], spread) > share[worst] ** 2 / 2.0:
+        unsure.append("where friction holds the eyes along the ring rope")
     if share[worst] <= POOR:
         return Doubt(tuple(unsure), "", 0.0)
     best, gain = "", WORTH
@@ -98,6 +101,15 @@ def doubts(aim: Aim, known: Known, reached: Reached) -> Doubt:
         if told > gain:
             best, gain = name, told
     return Doubt(tuple(unsure), best, gain if best else 0.0)
+
+
+def _by_eyes(aim: Aim, row: Floats, spread: Floats) -> float:
+    """Variance that comes of sides held by friction, for all else as known. [-]"""
+    lay = aim.model.layout
+    if not is_held(aim.model):
+        return 0.0
+    sides = slice(lay.n, lay.rope)
+    return float(row[sides] @ spread[sides, sides] @ row[sides])
 
 
 def _worst(shares: Floats) -> float:

@@ -15,6 +15,7 @@ from rafterstay.core.errors import Mechanism, NotConverged
 from rafterstay.roof.frame import Floats
 from rafterstay.rope import turnbuckle_travel
 from rafterstay.survey.nouns import BLUNDER_LIMIT
+from rafterstay.tuning.friction import USUAL, grips
 from rafterstay.tuning.model import Layout, Model, Stand
 from rafterstay.tuning.nouns import Blunder, Reading
 from rafterstay.tuning.prior import Prior
@@ -120,7 +121,7 @@ class _Fit:
     u: Floats
     stands: tuple[Stand, ...]
     slopes: tuple[Floats, ...]
-    rows: Floats  # of the weighted readings by u
+    rows: Floats  # of the weighted readings, then of what eyes hold back, by u
     left: Floats  # weighted misfits
     cost: float
 
@@ -235,8 +236,21 @@ class _Task:
             expected, row = self.expected(one, value, stands[one.stage], slopes[one.stage])
             rows[k] = row * self.sigma / one.sigma
             left[k] = (one.value - expected) / one.sigma
+        held = self._held_back(stands, slopes)
+        rows, left = np.concatenate([rows, held[0]]), np.concatenate([left, held[1]])
         cost = float(left @ left + u @ u)
         return _Fit(u, tuple(stands), tuple(slopes), rows, left, cost)
+
+    def _held_back(
+        self, stands: Sequence[Stand], slopes: Sequence[Floats]
+    ) -> tuple[Floats, Floats]:
+        """Eyes hold a ring rope only so far: as good as readings of the friction they need."""
+        rows, left = [np.zeros((0, self.unknowns.size))], [np.zeros(0)]
+        for stand, slope, table in zip(stands, slopes, self.maps, strict=True):
+            needs, by_causes = grips(self.model, stand, slope)
+            rows.append(by_causes @ table * self.sigma / USUAL)
+            left.append(-needs / USUAL)
+        return np.concatenate(rows), np.concatenate(left)
 
     def expected(
         self, one: Reading, value: Floats, stand: Stand, slope: Floats
@@ -310,7 +324,7 @@ def estimate(model: Model, readings: Sequence[Reading], prior: Prior) -> Known:
     fit = task.fit(used, None)
     most = max(1, len(used) // 4)
     while len(blunders) < most:
-        judged = _judged(fit)
+        judged = _judged(fit)[: len(used)]
         if not len(judged) or np.abs(judged).max() <= BLUNDER_LIMIT:
             break
         worst = int(np.abs(judged).argmax())

@@ -16,6 +16,7 @@ from rafterstay.statics.condense import skeleton
 from rafterstay.statics.holds import thrust_today
 from rafterstay.statics.nouns import State
 from rafterstay.statics.setting import set_legs
+from rafterstay.tuning.friction import EYES, is_held, stuck
 from rafterstay.tuning.model import Model
 
 if TYPE_CHECKING:
@@ -82,7 +83,8 @@ def model_of(
             the dead load's thrust goes on carrying it.
 
     Returns:
-        The model; stiffness of walls and plate is the geometric mean.
+        The model; stiffness of walls and plate is the geometric mean, and a ring rope that could
+        slide is held by its eyes.
 
     Raises:
         InputError: TU-010 no ring, or legs without turnbuckles.
@@ -112,7 +114,7 @@ def model_of(
         standing=held,
     )
     bones = skeleton(frame, propped=not standing)
-    return Model(
+    model = Model(
         bones,
         tie,
         legs.links,
@@ -122,6 +124,7 @@ def model_of(
         plate=sides,
         standing=held,
     )
+    return stuck(model) if legs.links.web.sliding else model
 
 
 def prior_of(job: Job, model: Model, built: AsBuilt | None = None) -> Prior:
@@ -161,6 +164,7 @@ def prior_of(job: Job, model: Model, built: AsBuilt | None = None) -> Prior:
         leg=np.array(mean),
         leg_sigma=np.array(spread),
         body_sigma=tie.turnbuckle.take_up / sqrt(12.0),
+        side_sigma=EYES if is_held(model) else PLACE,
         walls_sigma=max(width, LEAST_WALLS),
     )
 
