@@ -201,22 +201,23 @@ def tune(
         plate=roof.plate_sides(job, frame),
         standing=job.pretension.set_when == "standing",
     )
+    checked, unchecked = _checked(job, built)
     advice = tuning.advise(
         model,
         readings,
-        goal=tuning.goal_of(model, standing=standing, checked=_checked(job, built)),
+        goal=tuning.goal_of(model, standing=standing, checked=checked, unchecked=unchecked),
         prior=tuning.prior_of(job, model, built),
     )
     return Tuned(job, frame, rigged, advice, built)
 
 
-def _checked(job: Job, built: AsBuilt | None) -> tuple[Forces, Checks] | None:
-    """The roof in service; None where it does not stand there, which tuning does not need."""
+def _checked(job: Job, built: AsBuilt | None) -> tuple[tuple[Forces, Checks] | None, str]:
+    """The roof in service; where it does not stand there, the code of what keeps it from it."""
     try:
         done = _carry(job, built)
-    except (InputError, Mechanism, NotConverged):
-        return None
-    return done.forces, done.checks
+    except (InputError, Mechanism, NotConverged) as error:
+        return None, error.findings[0].code
+    return (done.forces, done.checks), ""
 
 
 def _carry(job: Job, built: AsBuilt | None = None, only: Collection[str] = ()) -> Design:

@@ -71,6 +71,44 @@ def test_a_band_and_a_roof_without_weight_are_refused(tmp_path: Path) -> None:
     assert "TU-031" in light.output
 
 
+def _changed(folder: Path, was: str, now: str) -> str:
+    text = Path(JOB).read_text(encoding="utf-8")
+    assert was in text
+    place = folder / "changed.toml"
+    place.write_text(text.replace(was, now), encoding="utf-8")
+    return str(place)
+
+
+def test_limits_without_the_roof_in_service_are_told(tmp_path: Path) -> None:
+    """Snow that bends light hips flat: bolt and wood cannot be judged, and the error is named."""
+    job = _changed(tmp_path, 'roof = "30 psf"', 'roof = "400 psf"')
+    light = re.sub(r'(?m)^ply = "[^"]*"', 'ply = "2x4"', Path(job).read_text(encoding="utf-8"))
+    Path(job).write_text(light, encoding="utf-8")
+    assert "ST-002" in run("check", job).output
+    said = " ".join(run("tune", job, str(GOOD)).stdout.split())
+    assert "could not be worked out (ST-002;" in said
+    assert "neither bolt nor wood" in said
+    found = document(run("tune", job, str(GOOD), "--json"))
+    assert any("(ST-002;" in one["text"] for one in found["warnings"])
+    plain = document(run("tune", JOB, str(GOOD), "--json"))
+    assert not any("could not be worked out" in one["text"] for one in plain["warnings"])
+    assert found["most_at_any_step_N"] > plain["most_at_any_step_N"]
+
+
+def test_feet_taken_as_held_are_told(tmp_path: Path) -> None:
+    """A roof that stood before its tie, no wall help stated; with help stated they give."""
+    job = _changed(tmp_path, 'set_when = "propped"', 'set_when = "standing"')
+    said = " ".join(run("tune", job, str(GOOD)).stdout.split())
+    assert "every foot is taken as held where it stands" in said
+    found = document(run("tune", job, str(GOOD), "--json"))
+    assert any("taken as held" in one["text"] for one in found["warnings"])
+    text = Path(job).read_text(encoding="utf-8")
+    stiff = 'walls = "stiff"\nwall_stiffness = ["1 kip/in", "4 kip/in"]'
+    helped = re.sub(r"(?m)^walls = .*$", stiff, text)
+    Path(job).write_text(helped, encoding="utf-8")
+    assert "taken as held" not in run("tune", job, str(GOOD)).stdout
+
+
 def test_the_clocks_are_drawn_once(tmp_path: Path) -> None:
     """An SVG with a clock for every leg that is turned; never overwritten unasked."""
     picture = tmp_path / "clocks.svg"

@@ -90,6 +90,7 @@ def advise(model: Model, readings: Sequence[Reading], *, goal: Goal, prior: Prio
         read_next=doubt.read_next,
         trade=trades(aim, reached),
         notes=_notes(readings, known)
+        + _taken(model, goal)
         + _eyes(model, readings, last)
         + _test_first(aim, readings, set_now, rounded),
     )
@@ -100,6 +101,24 @@ def _with_sliding(aim: Aim, sigma: Floats, at: Stand, reached: Reached) -> Float
     moved = slid(aim.model, at, reached.whole)
     centre = shift_rows(aim.model, len(moved)) @ moved
     return np.asarray(np.hypot(sigma, np.concatenate([moved[: aim.n], centre])))
+
+
+def _taken(model: Model, goal: Goal) -> tuple[str, ...]:
+    """What is taken as it is because nothing better is known."""
+    said = []
+    if not model.propped and not model.helped:
+        said.append(
+            "The roof stood before its tie and no help of its walls is stated: every foot is "
+            "taken as held where it stands. Where a foot gives, a turn does less than told. State "
+            "support.walls, or make a test turn first."
+        )
+    if goal.unchecked:
+        said.append(
+            f"The roof in service could not be worked out ({goal.unchecked}; `check` tells why): "
+            "the pull no leg may pass is that of rope and turnbuckle alone, and neither bolt nor "
+            "wood nor shackle was looked at."
+        )
+    return tuple(said)
 
 
 def _eyes(model: Model, readings: Sequence[Reading], last: Stand) -> tuple[str, ...]:

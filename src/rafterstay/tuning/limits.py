@@ -38,6 +38,7 @@ def goal_of(
     *,
     standing: Mapping[int, float] | None = None,
     checked: tuple[Forces, Checks] | None = None,
+    unchecked: str = "",
 ) -> Goal:
     """The job's target and its parts' limits.
 
@@ -47,6 +48,7 @@ def goal_of(
             [m]
         checked: The roof in service and what was checked of it: every part of a leg's chain from
             ring to wood limits its pull. None for rope and turnbuckle alone.
+        unchecked: Code of the error that kept the roof in service from being worked out.
 
     Returns:
         The goal: the job's target, 0 for the mean as it stands.
@@ -66,6 +68,7 @@ def goal_of(
         standing=leans,
         leaning=PLUMB,
         most_by=by,
+        unchecked=unchecked,
     )
 
 

@@ -89,6 +89,8 @@ class Goal:
         standing: How far outward of plumb each foot stands without legs. [m] (n_feet,)
         leaning: How far inward of plumb a foot may be drawn. [m]
         most_by: The part of a leg's chain that sets ``most``.
+        unchecked: Code of the error that kept the roof in service from being worked out, where
+            ``most`` is that of rope and turnbuckle alone; else empty.
     """
 
     pull: float
@@ -99,6 +101,7 @@ class Goal:
     standing: Floats
     leaning: float
     most_by: str = ""
+    unchecked: str = ""
 
 
 @dataclass(frozen=True)
