@@ -100,7 +100,7 @@ def duty_said(design: Designed) -> str:
 def _roof_said(design: Designed) -> str:
     frame, tie, system = design.frame, design.tie, design.job.show
     span = show(frame.span, "length", system)
-    rise = show(frame.rise, "length", system)
+    rise = show(float(frame.nodes[frame.heads, 2].mean()), "length", system)
     layout = {
         "ring": f"{tie.n} legs to a centre ring",
         "band": f"a band of {tie.n} pieces round the plate",
@@ -285,6 +285,12 @@ def _measured(design: Designed, built: AsBuilt) -> Iterable[Block]:
         Column("Within", "left", 1),
     ]
     yield ruled(columns, rows)
+    if design.frame.shape == "polygon" and not built.has("hub"):
+        height = show(design.job.roof.rise, "length", system)
+        yield para(
+            f"The hub was not surveyed: it is taken {height} above the mean of the feet and over "
+            "their middle, as the job states its rise."
+        )
     yield heading("Legs, bolt to ring, as the frame stands")
     said = ((show(float(one), "length", system),) for one in design.tie.leg_lengths)
     rows = [(str(k), *row) for k, row in enumerate(said, start=1)]

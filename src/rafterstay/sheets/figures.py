@@ -100,11 +100,12 @@ def _draw_pattern(desk: Desk, asked: Request, box: Box) -> None:
     frame = asked.design.frame
     half = float(np.linalg.norm(frame.nodes[frame.feet[0]][:2] - frame.centre))
     wide = (box.width - 14.0) / 2
-    per = min((wide - 6.0) / (2 * half), 22.0 / frame.rise)
+    rise = asked.head_height
+    per = min((wide - 6.0) / (2 * half), 22.0 / rise)
     for count, (name, left, right) in enumerate((("balanced", 1.0, 1.0), ("one side", 0.3, 1.0))):
         x = box.left + wide / 2 + count * (wide + 14.0)
         base = box.low + 9.0
-        top = base + frame.rise * per
+        top = base + rise * per
         profile = ((x - half * per, base), (x, top), (x + half * per, base))
         desk.scene.add(Path("outline", profile))
         level = top + 5.0
@@ -142,7 +143,7 @@ def draw_pulls(asked: Request) -> list[Desk]:
     rows = [
         (
             str(pull.leg),
-            f"{pull.azimuth_deg:03.0f}",
+            f"{round(pull.azimuth_deg) % 360:03d}",
             asked.said(pull.most, "force"),
             pull.most_in,
             asked.said(pull.least, "force"),

@@ -243,6 +243,8 @@ def _words(asked: Request) -> list[str]:
         words.append(f"Its beams {said(wide)} wide, {said(deep)} deep, cut square to their length.")
         words.append("Thin lines between the beams: the far side of the ring.")
     turned = 1 + frame.n // 2
+    if asked.is_measured and frame.n % 2 == 0:
+        words.append(f"Heads 1 and {turned} are drawn.")
     if frame.n % 2:
         words.append(f"Heads 1 and {turned} are drawn; head {turned} is turned into the cut.")
     if frame.hub != "point":
@@ -261,7 +263,7 @@ def _words(asked: Request) -> list[str]:
         if stated
         else "What the joint of a head carries is not stated."
     )
-    words.append(f"Head's bearing centre {said(frame.rise)} above the plate.")
+    words.append(f"Head's bearing centre {said(asked.head_height)} above {asked.datum}.")
     if frame.hub == "disc":
         words.append("The hub's depth is drawn for show.")
     return words

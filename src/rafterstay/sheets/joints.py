@@ -233,7 +233,8 @@ def _bolt_words(asked: Request) -> list[str]:
     if tie.layout == "band":
         words.append("The band leaves along the plate, out of the plane of this view.")
     else:
-        words.append(f"Rafter {slope:.1f} deg to the level; pull {grain:.1f} deg to the grain.")
+        whose = "At leg 1, drawn: rafter" if asked.is_measured else "Rafter"
+        words.append(f"{whose} {slope:.1f} deg to the level; pull {grain:.1f} deg to the grain.")
     if _eye(asked) is None:
         words.append("Eye not drawn: bolt, thimble and rope do not fit one another.")
     words.append("Washers, head and nut are drawn for show.")

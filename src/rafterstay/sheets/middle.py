@@ -137,7 +137,7 @@ def _measure_ring(desk: Desk, asked: Request, placed: list[Point], centre: Point
                 side * 1000.0,
                 LETTER,
             ),
-            most=2,
+            most=6,
             beside=False,
             told=True,
         )
@@ -153,7 +153,7 @@ def _measure_ring(desk: Desk, asked: Request, placed: list[Point], centre: Point
             radius * 1000.0,
             LETTER,
         ),
-        most=1,
+        most=6,
     )
 
 
@@ -190,7 +190,9 @@ def _ring_words(asked: Request, around: Floats, eye: Eye | None) -> list[str]:
             if free > 0
             else "Neighbouring thimbles would lie on one another."
         )
-    words.append(f"Hangs {said(float(np.asarray(tie.ring_points)[:, 2].mean()))} above the plate.")
+    words.append(
+        f"Hangs {said(float(np.asarray(tie.ring_points)[:, 2].mean()))} above {asked.datum}."
+    )
     ring = asked.cut.ring if asked.cut is not None else None
     if ring is not None:
         words.append(f"Loop round the eyes, without pull: {said(ring.loop)}; lap {said(ring.lap)}.")

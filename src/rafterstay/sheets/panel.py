@@ -109,9 +109,10 @@ def _lines(scene: Scene, left: float, y: float, lines: list[str]) -> float:
 def _tie_in_words(design: Designed) -> str:
     """Where the tie hangs and what it is made of."""
     tie, system = design.tie, design.job.show
+    rise = float(design.frame.nodes[design.frame.heads, 2].mean())
     return printable(
         f"Tie {show(tie.height, 'length', system)} above the plate of "
-        f"{show(design.frame.rise, 'length', system)} rise{_LAID_OUT[tie.layout]}. "
+        f"{show(rise, 'length', system)} rise{_LAID_OUT[tie.layout]}. "
         f"Legs {tie.rope.name}. {_ring_in_words(design)}"
         f"Turnbuckles {tie.turnbuckle.name}. Bolts {tie.bolt.name}."
     )

@@ -158,8 +158,8 @@ def _facts(asked: Request) -> list[str]:
         corners = outline(design)
         sides = np.linalg.norm(corners - np.roll(corners, -1, axis=0), axis=1)
         reach = np.linalg.norm(corners, axis=1)
-        facts.append(f"{design.frame.n} sides of {_range(asked, sides)}.")
-        facts.append(f"Centre to corner {_range(asked, reach)}.")
+        facts.append(f"{design.frame.n} sides of {asked.range(sides)}.")
+        facts.append(f"Centre to corner {asked.range(reach)}.")
         hub = {"point": "Heads meet at a point.", "disc": "Hub: a disc", "ring": "Hub: a ring"}
         words = hub[design.frame.hub]
         if design.frame.hub != "point":
@@ -169,7 +169,8 @@ def _facts(asked: Request) -> list[str]:
         facts.append(f"Overhang {said(roof.overhang)} on plan, not drawn.")
     facts.append(_tie_facts(asked))
     lengths = np.asarray(tie.leg_lengths)
-    facts.append(f"Legs {_range(asked, lengths)}, pin to pin.")
+    ends = "bolt to eye crown" if tie.layout == "ring" else "bolt to bolt"
+    facts.append(f"Legs {asked.range(lengths)}, {ends}.")
     facts += [
         f"Legs: {tie.rope.name}.",
         *([f"Ring: {tie.ring_said}."] if tie.layout == "ring" else []),
@@ -180,19 +181,13 @@ def _facts(asked: Request) -> list[str]:
     return facts
 
 
-def _range(asked: Request, lengths: Floats) -> str:
-    """One figure where all are alike as lettered, else the least and the largest."""
-    least, most = (asked.said(float(pick(lengths))) for pick in (np.min, np.max))
-    return least if least == most else f"{least} to {most}"
-
-
 def _tie_facts(asked: Request) -> str:
     tie = asked.design.tie
     height = asked.said(tie.height)
     if tie.layout == "band":
-        where = "on the plate" if tie.height == 0 else f"{height} above the plate"
+        where = "on the plate" if tie.height == 0 else f"{height} above {asked.datum}"
         return f"Tie: a band {where}. Leg k runs from corner k to the next."
     if tie.layout == "cross":
-        words = f"Tie: straight across, {height} above the plate."
+        words = f"Tie: straight across, {height} above {asked.datum}."
         return words if tie.n == 1 else f"{words} Leg k runs from corner k to k + {tie.n}."
     return f"Tie: legs to a ring, {asked.said(tie.ring_radius)} from centre to eye crown."

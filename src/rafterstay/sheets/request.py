@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from rafterstay.core.quantities import Dimension, Rounding, show
+from rafterstay.roof.frame import Floats
 from rafterstay.sheets.desk import Desk, Stamp
 from rafterstay.sheets.nouns import Paper
 from rafterstay.sheets.summary import Designed
@@ -75,3 +78,32 @@ class Request:
             With its unit.
         """
         return show(value, dimension, self.design.job.show, rounding=rounding)
+
+    def range(self, lengths: Floats) -> str:
+        """The least and the largest of some lengths, one figure where both are lettered alike.
+
+        Args:
+            lengths: [m] (n,)
+
+        Returns:
+            With their unit.
+        """
+        least, most = (self.said(float(pick(lengths))) for pick in (np.min, np.max))
+        return least if least == most else f"{least} to {most}"
+
+    @property
+    def is_measured(self) -> bool:
+        """Whether the frame stands on surveyed points, no two hips alike."""
+        frame = self.design.frame
+        return frame.geometry == "measured" and frame.shape == "polygon"
+
+    @property
+    def datum(self) -> str:
+        """What heights of the whole roof count from."""
+        return "the mean of the feet" if self.is_measured else "the plate"
+
+    @property
+    def head_height(self) -> float:
+        """Bearing centre of the heads above that. [m]"""
+        frame = self.design.frame
+        return float(frame.nodes[frame.heads, 2].mean())

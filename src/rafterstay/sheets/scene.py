@@ -32,6 +32,7 @@ ADVANCE: Final = 0.602
 CAPITAL: Final = 0.729
 _ABOVE: Final = 0.76  # capitals and figures above the base line, over the letter height
 _BELOW: Final = 0.22
+_PLUMB: Final = 2.0  # a line this near to upright is read from the right, as an upright one [deg]
 
 
 @dataclass(frozen=True)
@@ -200,7 +201,7 @@ class Dimension:
         """The figure where it stands."""
         first, last = self.feet
         turn = math.degrees(math.remainder(self.way, math.tau))
-        upright = -90.0 + 1e-6 < turn <= 90.0 + 1e-6
+        upright = -90.0 + _PLUMB < turn <= 90.0 + _PLUMB
         angle = turn if upright else turn + 180.0
         cos, sin = math.cos(self.way), math.sin(self.way)
         lift = 0.4 * self.size

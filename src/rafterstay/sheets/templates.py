@@ -195,7 +195,7 @@ def draw_drilling(asked: Request) -> list[Desk]:
 def _drilling(asked: Request, long: float, *, along_x: bool) -> Template:
     """The ply with its grain across or up the sheet; the head lies to the right or up."""
     design = asked.design
-    tie, frame, said = design.tie, design.frame, asked.said
+    tie, frame = design.tie, design.frame
     half, reach = tie.ply.depth * 500.0, long / 2 - 4.0
 
     def at(along: float, aside: float) -> Point:
@@ -238,13 +238,22 @@ def _drilling(asked: Request, long: float, *, along_x: bool) -> Template:
     words = [f"{tie.bolt.name} bolt: hole 1/32 to 1/16 in over it"]
     if design.job.show == "si":
         words = [f"{tie.bolt.name} bolt: hole 0.8 to 1.6 mm over it"]
-    along = float(np.linalg.norm(frame.nodes[frame.bolts[0]] - foot))
-    words.append(f"{said(along)} up the axis from the foot's bearing centre")
+    words += _up_the_axis(asked)
     words.append(f"{tie.ply.name}, axis at mid depth; both plies alike")
     for count, line in enumerate(words):
         spot = at(0.0, -half * 0.5) if along_x else (0.0, -reach * 0.48)
         template.label(line, (spot[0], spot[1] - 5.2 * count))
     return template
+
+
+def _up_the_axis(asked: Request) -> list[str]:
+    """How far from the foot the bolt is drilled; of a frame as measured leg 1 is drawn."""
+    frame, said = asked.design.frame, asked.said
+    along = np.linalg.norm(frame.nodes[frame.bolts] - frame.nodes[frame.feet], axis=1)
+    words = [f"{said(float(along[0]))} up the axis from the foot's bearing centre"]
+    if asked.is_measured and asked.range(along) != said(float(along[0])):
+        words.append(f"at leg 1, drawn; {asked.range(along)} by leg")
+    return words
 
 
 def _pull(

@@ -93,7 +93,7 @@ def _open(asked: Request, title: str) -> _View:
     over = job.roof.overhang * 1000.0
     blank = asked.desk(title, None, cautions=(1, 4)).body
     room = Box(blank.left + 24.0, blank.low + 15.0, blank.right - _NOTES - 24.0, blank.high - 14.0)
-    tall = frame.rise * 1000.0 + _WALL + 400.0
+    tall = asked.head_height * 1000.0 + _WALL + 400.0
     scale = scale_for(((2 * (reach + over), room.width), (tall, room.height)))
     desk = asked.desk(title, scale, cautions=(1, 4))
     spare = (room.height - tall / scale) / 2
@@ -131,7 +131,7 @@ def _draw_cut(view: _View, asked: Request, opposite: int | None) -> None:
         _draw_face(view, asked)
     _hub(view, asked, cut=True)
     _tie_in_section(view, asked, chosen)
-    axis = [(0.0, -0.1), (0.0, frame.rise + 0.25)]
+    axis = [(0.0, -0.1), (0.0, asked.head_height + 0.25)]
     view.line("centre", axis)
 
 
@@ -210,7 +210,7 @@ def _hub(view: _View, asked: Request, *, cut: bool = False) -> None:
         half = 0.75 * asked.design.tie.ply.depth
         corners = [(-board, -half), (board, -half), (board, half), (-board, half)]
     elif frame.hub == "point":
-        view.desk.scene.add(Circle("hub", view.at(0.0, frame.rise), 0.8, fill="ink"))
+        view.desk.scene.add(Circle("hub", view.at(0.0, asked.head_height), 0.8, fill="ink"))
         return
     else:
         half = (roof.hub_depth or asked.design.tie.ply.depth) / 2
@@ -219,7 +219,7 @@ def _hub(view: _View, asked: Request, *, cut: bool = False) -> None:
     if cut and frame.hub == "ring":
         _cut_ring(view, asked)
     else:
-        view.line("hub", [(x, frame.rise + z) for x, z in corners], closed=True)
+        view.line("hub", [(x, asked.head_height + z) for x, z in corners], closed=True)
 
 
 def _cut_ring(view: _View, asked: Request) -> None:
@@ -232,11 +232,11 @@ def _cut_ring(view: _View, asked: Request) -> None:
     heads = _in_plane(asked, frame.nodes[frame.heads])[:, 0]
     k = frame.n // 2
     left = float(heads[[k, k + 1]].mean() if frame.n % 2 else heads[k])
-    ends = view.at(left, frame.rise), view.at(float(heads[0]), frame.rise)
+    left_end, right_end = (view.at(x, asked.head_height) for x in (left, float(heads[0])))
     for z in (-deep / 2, deep / 2):
-        far = ((ends[0][0] + wide, ends[0][1] + z), (ends[1][0] - wide, ends[1][1] + z))
-        view.desk.scene.line("grain", *far)
-    for end, towards in zip(ends, (-1, 1), strict=True):
+        start, stop = (left_end[0] + wide, left_end[1] + z), (right_end[0] - wide, right_end[1] + z)
+        view.desk.scene.line("grain", start, stop)
+    for end, towards in ((left_end, -1), (right_end, 1)):
         view.desk.scene.add(*beam_end(end, towards, (wide, deep)))
 
 
@@ -326,7 +326,7 @@ def _measure_section(view: _View, asked: Request) -> None:
         )
     )
     if reach - float(head[0]) > 0 and float(head[0]) > 0.0:
-        start, end = view.at(0.0, frame.rise), view.at(float(head[0]), frame.rise)
+        start, end = (view.at(x, asked.head_height) for x in (0.0, float(head[0])))
         view.desk.measure(
             Dimension(
                 "dimension",
@@ -364,6 +364,8 @@ def _note_section(view: _View, asked: Request) -> None:
         least, most = float(slopes.min()), float(slopes.max())
         spread = f"{least:.1f}" if most - least < 0.05 else f"{least:.1f} to {most:.1f}"
         words.append(f"Roof plane: {spread} deg to the level.")
+    if asked.is_measured:
+        words.append(_hips_said(asked))
     if tie.layout == "ring":
         leg = np.asarray(tie.bolt_points)[0] - np.asarray(tie.ring_points)[0]
         angle = math.degrees(math.atan2(leg[2], math.hypot(leg[0], leg[1])))
@@ -373,6 +375,18 @@ def _note_section(view: _View, asked: Request) -> None:
         "Plate and wall are drawn for show: their sizes are not part of the tie.",
     ]
     view.desk.notes(view.column, words, heading="HEIGHTS AND ANGLES")
+
+
+def _hips_said(asked: Request) -> str:
+    """Of a frame as measured: how far the hips differ from the one that is drawn."""
+    frame = asked.design.frame
+    way = frame.nodes[frame.heads] - frame.nodes[frame.feet]
+    slopes = np.degrees(np.arctan2(way[:, 2], np.hypot(way[:, 0], way[:, 1])))
+    return (
+        f"Hr and hip are those of leg 1; of all {frame.n} hips: Hr {asked.range(way[:, 2])}, "
+        f"{slopes.min():.1f} to {slopes.max():.1f} deg, "
+        f"{asked.range(np.linalg.norm(way, axis=1))} on their axes."
+    )
 
 
 def _draw_hips(view: _View, asked: Request) -> None:
@@ -417,9 +431,9 @@ def _draw_hips(view: _View, asked: Request) -> None:
     words = [
         "Seen square to leg 1, which lies to the right; near hips heavy, far hips thin.",
         whole,
-        f"Legs to a ring at {asked.said(tie.height)} above the plate."
+        f"Legs to a ring at {asked.said(tie.height)} above {asked.datum}."
         if tie.layout == "ring"
-        else f"Tie at {asked.said(tie.height)} above the plate.",
+        else f"Tie at {asked.said(tie.height)} above {asked.datum}.",
         "Roofing, purlins and blocking are left out.",
     ]
     _column(view, words)
@@ -439,7 +453,7 @@ def _measure_elevation(view: _View, asked: Request, left: float, right: float) -
             LETTER,
         )
     )
-    sides = (("Hr", design.frame.rise, left, 9.0), ("Hc", design.tie.height, right, -9.0))
+    sides = (("Hr", asked.head_height, left, 9.0), ("Hc", design.tie.height, right, -9.0))
     for name, rise, side, off in sides:
         if rise <= 0.0:
             continue
