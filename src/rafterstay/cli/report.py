@@ -267,12 +267,11 @@ def _as_set(design: Designed) -> str:
 
 
 def _loads_worked(design: Designed) -> str:
-    """How the pressures were found; loads are reckoned in the units of their clauses."""
+    """How the pressures were found, line by line."""
     cases = design.cases
     lines = [wrapped(_line(line), first="   ", rest="     ") for line in cases.working]
     lines += [wrapped(f"[{source}]", first="   ", rest="    ") for source in cases.sources]
-    title = "Loads, worked" + ("" if design.job.show == "us" else " (1 psf = 47.88 Pa)")
-    return _section(title, printable_lines(lines or ["   No load is stated."]))
+    return _section("Loads, worked", printable_lines(lines or ["   No load is stated."]))
 
 
 def _working(checks: Sequence[Check]) -> str:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rafterstay.loads.asce7_2016.roof_live import ROOF_LIVE
+from rafterstay.loads.asce7_2016.shown import shown_in
 from rafterstay.loads.climate import climates
 from rafterstay.loads.combinations import COMBINATIONS, SOURCE, Combination
 from rafterstay.loads.laid import Laid, Lines, Plan, both_eaves
@@ -67,7 +68,8 @@ def _on_hips(job: Job, frame: Frame, only: Collection[str]) -> Cases:
     plan = replace(Plan.of(frame, overhang), only=_directions_in(only))
     dead = dead_lines(plan, job.loads.dead)
     setting = combine("D", dead, None, 0.0, pattern="dead")
-    snow = lay_snow(job.loads.snow, plan, simple_hips=job.tie_height <= 0)
+    shown = shown_in(job.show)
+    snow = lay_snow(job.loads.snow, plan, simple_hips=job.tie_height <= 0, shown=shown)
     lay = {
         "live": both_eaves(lay_live(job.loads.roof_live, plan), overhang),
         "snow": both_eaves(snow.laid, overhang),
@@ -85,10 +87,10 @@ def _on_hips(job: Job, frame: Frame, only: Collection[str]) -> Cases:
         climates=climates(job.loads),
         told=(*snow.told, *_of_jacks(frame), EARTHQUAKE, *(() if lay["wind"] else (NO_WIND,))),
         working=(
-            *dead_worked(job.loads.dead, float(plan.slope.mean())),
+            *dead_worked(job.loads.dead, float(plan.slope.mean()), shown),
             *snow.working,
-            *live_working(job.loads.roof_live, plan),
-            *uplift_worked(job.loads.wind.uplift, float(plan.slope.mean())),
+            *live_working(job.loads.roof_live, plan, shown),
+            *uplift_worked(job.loads.wind.uplift, float(plan.slope.mean()), shown),
         ),
         sources=(*snow.sources, *((ROOF_LIVE,) if lay["live"] else ())),
     )

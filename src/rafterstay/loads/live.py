@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rafterstay.core.working import Line
 from rafterstay.loads.asce7_2016.roof_live import reduced_roof_live
+from rafterstay.loads.asce7_2016.shown import US, Shown
 from rafterstay.loads.laid import Laid, Plan
 from rafterstay.loads.spread import around, even, halves
 from rafterstay.loads.worked import live_worked
@@ -37,20 +38,21 @@ def lay_live(stated: float, plan: Plan) -> list[Laid]:
     ]
 
 
-def live_working(stated: float, plan: Plan) -> list[Line]:
+def live_working(stated: float, plan: Plan, shown: Shown = US) -> list[Line]:
     """Lines that show how the reduced load was found.
 
     Args:
         stated: Unreduced, on plan. [Pa]
         plan: The roof in pieces.
+        shown: Units of the lines.
 
     Returns:
-        R_1, R_2 and L_r in psf; none where nothing was stated.
+        R_1, R_2 and L_r; none where nothing was stated.
     """
     if stated <= 0:
         return []
     tributary, slope = _least(plan)
-    return live_worked(stated, tributary=tributary, slope=slope)
+    return live_worked(stated, tributary=tributary, slope=slope, shown=shown)
 
 
 def _least(plan: Plan) -> tuple[float, float]:

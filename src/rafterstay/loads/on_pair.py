@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from rafterstay.loads.asce7_2016.shown import shown_in
 from rafterstay.loads.asce7_2016.unbalanced import is_unbalanced
 from rafterstay.loads.climate import climates
 from rafterstay.loads.gable import TOWARDS, Outline, RafterCase, Stretch, gather
@@ -61,7 +62,9 @@ def gather_pair(job: Job, frame: Frame) -> Cases:
         for one in gather(job.loads, outline, simple_rafters=job.tie_height <= 0)
     )
     snow = job.loads.snow
-    lines, sources = pair_worked(job.loads, outline, simple_rafters=job.tie_height <= 0)
+    lines, sources = pair_worked(
+        job.loads, outline, simple_rafters=job.tie_height <= 0, shown=shown_in(job.show)
+    )
     told = [BETWEEN.format(ties=untied + 1)] if untied else []
     told += [BEAM] if frame.ridge_beam else []
     if snow.ground is not None and not is_unbalanced(outline.slope):

@@ -11,7 +11,7 @@ import numpy as np
 from rafterstay.core.sources import Source
 from rafterstay.core.working import Line
 from rafterstay.loads.asce7_2016 import snow as clause
-from rafterstay.loads.asce7_2016.printed_in import PSF
+from rafterstay.loads.asce7_2016.shown import US, Shown, figure
 from rafterstay.loads.asce7_2016.unbalanced import (
     CONE,
     FADE_DEG,
@@ -29,7 +29,7 @@ from rafterstay.loads.asce7_2016.unbalanced import (
 from rafterstay.loads.laid import Laid, Lines, Plan
 from rafterstay.loads.pieces import Pieces, Region
 from rafterstay.loads.spread import around, even, halves, heading
-from rafterstay.loads.worked import drift_worked, even_worked, figure, halves_worked, short_worked
+from rafterstay.loads.worked import drift_worked, even_worked, halves_worked, short_worked
 from rafterstay.roof.frame import Floats
 
 if TYPE_CHECKING:
@@ -86,11 +86,12 @@ class Snowed:
     sources: tuple[Source, ...] = ()
 
 
-def site_of(stated: Snow) -> Site:
+def site_of(stated: Snow, shown: Shown = US) -> Site:
     """Factors of the site and the snow on a flat roof there.
 
     Args:
         stated: Ground snow with everything that goes with it.
+        shown: Units of its lines.
 
     Returns:
         The site.
@@ -103,42 +104,42 @@ def site_of(stated: Snow) -> Site:
     ground, lines = stated.ground, []
     if stated.level == "strength":
         ground = clause.service_ground_snow(ground)
-        numbers = f"0.7 * {figure(stated.ground / PSF)}"
-        lines.append(Line("pg", "0.7 pg,strength", numbers, ground / PSF, "psf"))
+        numbers = f"0.7 * {shown.p(stated.ground)}"
+        lines.append(shown.line("pg", "0.7 pg,strength", numbers, ground))
     flat = clause.flat_roof_snow(ground, exposure=exposure, thermal=thermal, importance=importance)
-    numbers = f"0.7 * {exposure:g} * {thermal:g} * {importance:g} * {figure(ground / PSF)}"
-    lines.append(Line("pf", "0.7 Ce Ct Is pg", numbers, flat / PSF, "psf"))
+    numbers = f"0.7 * {exposure:g} * {thermal:g} * {importance:g} * {shown.p(ground)}"
+    lines.append(shown.line("pf", "0.7 Ce Ct Is pg", numbers, flat))
     return Site(ground, exposure, thermal, importance, bool(stated.slippery), flat, tuple(lines))
 
 
-def lay_snow(stated: Snow, plan: Plan, *, simple_hips: bool) -> Snowed:
+def lay_snow(stated: Snow, plan: Plan, *, simple_hips: bool, shown: Shown = US) -> Snowed:
     """Lay the snow that a job states.
 
     Args:
         stated: Snow on the roof, or on the ground with what goes with it.
         plan: The roof in pieces.
         simple_hips: The hips are held at foot and head only: the tie is at the plate.
+        shown: Units of the lines.
 
     Returns:
         Every pattern.
     """
     if stated.ground is not None:
-        return _from_ground(site_of(stated), plan, simple_hips=simple_hips)
+        return _from_ground(site_of(stated, shown), plan, simple_hips=simple_hips, shown=shown)
     pressure = stated.roof or 0.0
     if pressure <= 0:
         return Snowed([])
     laid = [Laid("balanced", None, even(plan, pressure))]
     laid += _all_round("unbalanced", plan, FULL * pressure, OTHER * pressure)
-    return Snowed(
-        laid, simplified=True, working=tuple(halves_worked(pressure, full=FULL, other=OTHER))
-    )
+    lines = halves_worked(pressure, full=FULL, other=OTHER, shown=shown)
+    return Snowed(laid, simplified=True, working=tuple(lines))
 
 
 def _all_round(pattern: str, plan: Plan, full: Floats | float, other: Floats | float) -> list[Laid]:
     return [Laid(pattern, towards, halves(plan, towards, full, other)) for towards in around(plan)]
 
 
-def _from_ground(site: Site, plan: Plan, *, simple_hips: bool) -> Snowed:
+def _from_ground(site: Site, plan: Plan, *, simple_hips: bool, shown: Shown) -> Snowed:
     """Even snow, then each one-sided rule that applies."""
     slopes_deg = np.degrees(np.arctan(plan.slope))
     factors = np.array(
@@ -156,7 +157,7 @@ def _from_ground(site: Site, plan: Plan, *, simple_hips: bool) -> Snowed:
     mean = float(factors.mean())
     lines = [
         *site.working,
-        *even_worked(site, slope_deg=slope_deg, factor=mean, rain=rain, least=least),
+        *even_worked(site, slope_deg=slope_deg, factor=mean, rain=rain, least=least, shown=shown),
     ]
     laid = [Laid("balanced", None, even(plan, balanced))]
     told, sources = [], [clause.BALANCED]
@@ -164,7 +165,7 @@ def _from_ground(site: Site, plan: Plan, *, simple_hips: bool) -> Snowed:
         if simple_hips and plan.eave_to_ridge <= SHORT * (1 + 1e-9):
             lee = short_roof_snow(site.ground, site.importance)
             laid += _all_round("unbalanced", plan, lee, 0.0)
-            lines.append(short_worked(site, lee))
+            lines.append(short_worked(site, lee, shown))
         else:
             drifted = drifted_snow(
                 float(sloped.mean()),
@@ -175,17 +176,17 @@ def _from_ground(site: Site, plan: Plan, *, simple_hips: bool) -> Snowed:
             )
             laid += [_drift(plan, towards, drifted, sloped) for towards in around(plan)]
             wide = plan.eave_to_ridge
-            lines += drift_worked(site, eave_to_ridge=wide, drifted=drifted, slope=slope)
+            lines += drift_worked(
+                site, eave_to_ridge=wide, drifted=drifted, slope=slope, shown=shown
+            )
         sources.append(HIP_AND_GABLE)
         told.append(_HALVES)
     if plan.frame.n >= FEWEST_FOR_CONE and is_cone_unbalanced(slope_deg):
         crown, eave = cone_snow(site.flat, exposure=site.exposure, slope_factor=1.0)
         laid += [_cone(plan, towards, eave * factors, crown) for towards in around(plan)]
-        lines.append(
-            Line("p_crown", "0.5 pf", f"0.5 * {figure(site.flat / PSF)}", crown / PSF, "psf")
-        )
-        numbers = f"2 * {figure(site.flat / PSF)} * {figure(mean)} / {site.exposure:g}"
-        lines.append(Line("p_eave", "2 pf Cs / Ce", numbers, eave * mean / PSF, "psf"))
+        lines.append(shown.line("p_crown", "0.5 pf", f"0.5 * {shown.p(site.flat)}", crown))
+        numbers = f"2 * {shown.p(site.flat)} * {figure(mean)} / {site.exposure:g}"
+        lines.append(shown.line("p_eave", "2 pf Cs / Ce", numbers, eave * mean))
         sources.append(CONE)
         told.append(_CONE_TOLD)
     if len(sources) == 1:
