@@ -8,7 +8,7 @@ from math import erfc, sqrt
 import numpy as np
 import pytest
 
-from rafterstay.tuning.lattice import Asked, chance, nearest
+from rafterstay.tuning.lattice import MANY, Asked, chance, nearest
 
 
 def test_the_chance_of_a_miss_is_the_tail_of_the_normal_law() -> None:
@@ -62,6 +62,25 @@ def test_eight_legs_do_better_by_carrying_the_ring(seed: int) -> None:
     assert float(asked.costs(found[None])[0]) < 0.8 * float(asked.costs(alone[None])[0])
     assert np.abs(asked.off + asked.table @ found).max() < 1.0
     assert found == pytest.approx(np.round(found))
+
+
+def test_many_places_cost_what_each_does() -> None:
+    """However many are asked of at once."""
+    asked = _legs(1, 5, 2)
+    places = np.round(asked.exact + np.random.default_rng(2).normal(0.0, 2.0, (2 * MANY + 7, 5)))
+    each = [float(chance(asked.off + asked.table @ one, asked.sigma)) for one in places]
+    assert asked.costs(places) == pytest.approx(each, rel=1e-12)
+    assert asked.costs(places[:0]).shape == (0,)
+
+
+def test_no_change_of_one_or_two_legs_betters_what_is_found() -> None:
+    """Tried one by one."""
+    asked = _legs(2, 5, 2)
+    found = nearest(asked)
+    least = float(asked.costs(found[None])[0])
+    for change in product((-1, 0, 1), repeat=5):
+        if 1 <= np.count_nonzero(change) <= 2:
+            assert float(asked.costs((found + change)[None])[0]) >= least * (1 - 1e-12)
 
 
 def test_a_thread_that_ends_is_kept_to() -> None:

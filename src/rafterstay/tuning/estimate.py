@@ -133,7 +133,9 @@ class _Task:
         self.model, self.travel = model, travel_of(model)
         self.turned = tuple(one for one in readings if one.what == "turned")
         said = [one for one in readings if one.what != "turned"]
-        self.readings = tuple(_eased(one, float(model.tie.target), said) for one in said)
+        pulls = [one.value for one in said if one.what == "pull"]
+        usual = max(float(model.tie.target), _middle(pulls)) if pulls else 0.0
+        self.readings = tuple(_eased(one, usual) for one in said)
         stages = 1 + max((one.stage for one in readings), default=0)
         self.unknowns = Unknowns(model.layout, stages, self.turned)
         self.maps = [self.unknowns.map(k, self.travel) for k in range(stages)]
@@ -177,7 +179,7 @@ class _Task:
         pulls = [one.value for one in readings if one.what == "pull"]
         if not pulls:
             return u
-        wanted = max(float(np.median(pulls)), 1.0)
+        wanted = max(_middle(pulls), 1.0)
         if not WITHIN[0] < wanted / max(float(self.model.tie.target), 1.0) < WITHIN[1]:
             return self._taken_up(wanted)
         return u
@@ -272,12 +274,15 @@ class _Task:
         return np.asarray(row)
 
 
-def _eased(one: Reading, target: float, readings: Sequence[Reading]) -> Reading:
+def _middle(values: Sequence[float]) -> float:
+    """Median; numpy's own loads masked arrays first, a sixth of what advice may take."""
+    ordered, half = sorted(values), len(values) // 2
+    return (ordered[half] + ordered[~half]) / 2.0
+
+
+def _eased(one: Reading, usual: float) -> Reading:
     """A nearly slack leg: what it pulls is its own sag's, and known no finer than that."""
-    if one.what != "pull":
-        return one
-    usual = max(target, float(np.median([each.value for each in readings if each.what == "pull"])))
-    if one.value >= SLACK * usual:
+    if one.what != "pull" or one.value >= SLACK * usual:
         return one
     return replace(one, sigma=max(one.sigma, SAG * usual))
 

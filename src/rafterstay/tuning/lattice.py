@@ -6,19 +6,21 @@ docs/theory/tuning.md section 5.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 import numpy as np
 
 from rafterstay.roof.frame import Floats
 
-__all__ = ["Asked", "chance", "nearest"]
+__all__ = ["MANY", "Asked", "chance", "nearest"]
 
 ROOM: Final = 0.6  # of a tolerance, that a combination is moved through at most [-]
 FINE: Final = 0.5  # of a step of the leg that goes furthest, between two places looked at [-]
 MOST: Final = 16  # places to either side of the exact turns
 BEST: Final = 8  # of all places looked at, bettered leg by leg
 MOST_MOVES: Final = 60
+MANY: Final = 200  # places looked at together: a table that stays in the processor's own memory
 BEND: Final = (0.717, 0.416)  # of the tail of the normal law, within 0.007
 
 
@@ -38,10 +40,20 @@ def chance(off: Floats, sigma: Floats) -> Floats:
     >>> float(chance(np.array([0.0, 0.5]), np.array([0.5, 0.25])).round(3))
     0.045
     """
-    room = (1.0 - np.abs(off)) / sigma
-    inside = np.maximum(room, 0.0)
-    tail = np.exp(-inside * (BEND[0] + BEND[1] * inside))
-    return np.asarray(0.5 * (tail - BEND[0] * np.minimum(room, 0.0)).sum(axis=-1))
+    # In place: a search asks this of millions.
+    room = np.abs(off)
+    np.subtract(1.0, room, out=room)
+    room /= sigma
+    past = np.minimum(room, 0.0)
+    np.maximum(room, 0.0, out=room)
+    tail = BEND[1] * room
+    tail += BEND[0]
+    tail *= room
+    np.negative(tail, out=tail)
+    np.exp(tail, out=tail)
+    past *= BEND[0]
+    tail -= past
+    return np.asarray(0.5 * tail.sum(axis=-1))
 
 
 @dataclass(frozen=True)
@@ -72,7 +84,9 @@ class Asked:
         Returns:
             [-] (n_places,)
         """
-        return chance(self.off + whole @ self.table.T, self.sigma)
+        off = self.off + whole @ self.table.T
+        parts = [chance(off[k : k + MANY], self.sigma) for k in range(0, len(off), MANY)]
+        return np.concatenate([np.zeros(0), *parts])
 
 
 def nearest(asked: Asked) -> Floats:
@@ -119,23 +133,32 @@ def _bettered(asked: Asked, whole: Floats, costs: Floats) -> Floats:
     """The best place after changing one or two legs of each as long as that helps."""
     moves = _moves(whole.shape[1])
     change = moves @ asked.table.T
+    going = np.arange(len(whole))
     for _ in range(MOST_MOVES):
-        there = whole[:, None] + moves
-        off = asked.off + whole @ asked.table.T
-        after = chance(off[:, None] + change, asked.sigma)
-        after[((there < asked.low) | (there > asked.high)).any(axis=2)] = np.inf
+        here = whole[going]
+        off = asked.off + here @ asked.table.T
+        # Place by place: a table that stays in the processor's own memory is thrice as quick.
+        after = np.array([chance(one + change, asked.sigma) for one in off])
+        if (here.min(axis=0) - 2 < asked.low).any() or (here.max(axis=0) + 2 > asked.high).any():
+            there = here[:, None] + moves
+            after[((there < asked.low) | (there > asked.high)).any(axis=2)] = np.inf
         k = after.argmin(axis=1)
-        least = after[np.arange(len(whole)), k]
-        better = least < costs * (1 - 1e-12)
-        if not better.any():
+        least = after[np.arange(len(here)), k]
+        better = least < costs[going] * (1 - 1e-12)
+        # A place that nothing betters stays so.
+        going, k, least = going[better], k[better], least[better]
+        if not len(going):
             break
-        whole = np.where(better[:, None], whole + moves[k], whole)
-        costs = np.where(better, least, costs)
+        whole[going] += moves[k]
+        costs[going] = least
     return np.asarray(whole[int(costs.argmin())])
 
 
+@cache
 def _moves(n: int) -> Floats:
     """One leg a step either way, or two legs at once. (n_moves, n)"""
     single = np.concatenate([np.eye(n), -np.eye(n)])
     first, second = np.triu_indices(len(single), 1)
-    return np.concatenate([single, single[first] + single[second]])
+    moves = np.concatenate([single, single[first] + single[second]])
+    moves.flags.writeable = False
+    return moves
