@@ -298,7 +298,7 @@ def _doubts(ring: RingRope | None, link: Link | None, system: System) -> list[tu
         found.append(("ring-lap", ring.doubt))
     if link is not None and not link.measured:
         text = (
-            f"The length inside shackle {link.name} is from memory of makers' sheets and may be "
+            f"The length inside shackle {link.name} is from one maker's sheet and may be "
             f"off by {show(link.half, 'length', system, rounding='up')}. Tape one, inside of the "
             "bow to the pin, and cut again with --shackle-inside LENGTH."
         )

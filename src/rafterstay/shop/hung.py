@@ -8,9 +8,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from rafterstay.core.errors import Finding, InputError
-from rafterstay.core.tables import table
 from rafterstay.shop.allowances import PLAY_BOLT, PLAY_BOLT_HALF, READING
-from rafterstay.shop.effort import TABLES
 
 if TYPE_CHECKING:
     from rafterstay.catalog.rows import Shackle
@@ -21,7 +19,6 @@ if TYPE_CHECKING:
 
 __all__ = ["Hold", "Hung", "Link", "hung", "link_of", "shackle_of"]
 
-_SAME: Final = 1e-5  # [m] sizes read in inches and in metres
 _OFF_MIDDLE: Final = 1 / 3  # [-] of a tie's rope in its first piece, where ties cross in the middle
 
 
@@ -128,12 +125,8 @@ def link_of(shackle: Shackle, measured: float | None = None) -> Link:
     Raises:
         InputError: IN-070 a shackle whose length is neither listed nor measured.
     """
-    pin, inside = (
-        _listed("shackle_pin", "pin", shackle),
-        _listed("shackle_inside", "inside", shackle),
-    )
-    if pin is None:
-        pin = shackle.bar
+    pin = shackle.bar if shackle.pin is None else shackle.pin
+    inside = shackle.inside_length
     if measured is not None:
         return Link(shackle.name, pin, measured, READING, measured=True)
     if inside is None:
@@ -147,13 +140,6 @@ def link_of(shackle: Shackle, measured: float | None = None) -> Link:
             )
         )
     return Link(shackle.name, pin, inside - pin / 4, pin / 4 + READING, measured=False)
-
-
-def _listed(name: str, column: str, shackle: Shackle) -> float | None:
-    rows = table(TABLES, name)
-    return next(
-        (row.values[column] for row in rows if abs(row.values["bar"] - shackle.bar) < _SAME), None
-    )
 
 
 def hung(tie: Tie, k: int, link: Link | None = None, on_steel: Hold | None = None) -> Hung:

@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 __all__ = ["CLOSE", "DENSITY", "body_of", "mass_of"]
 
 CLOSE: Final = parse("1/32 in", "length")
-"""Most a pin hole may be over its pin where the pin turns under load: AISC 360-16 D5.2. [m]"""
+"""Most a pin hole may be over its pin where the pin turns under load: AISC 360-16 D5.2. [m]
+
+Holes are drilled to it, and checks refer wider ones."""
 
 DENSITY: Final = 7850.0
 """Of steel: EN 1991-1-1 table A.4 gives 77.0 to 78.5 kN/m3; value from memory, 98 %. [kg/m3]"""

@@ -10,7 +10,6 @@ from rafterstay.core.sources import Source
 __all__ = [
     "ADDED",
     "BEARING_SOURCE",
-    "CLEARANCE",
     "OMEGA",
     "SOURCE",
     "YIELD",
@@ -28,9 +27,6 @@ YIELD: Final = 1.67
 
 ADDED: Final = parse("0.63 in", "length")
 """What D5.1 adds to twice the thickness (16 mm in the metric edition). [m]"""
-
-CLEARANCE: Final = parse("1/32 in", "length")
-"""Most a hole may be over a pin that turns under load: D5.2. [m]"""
 
 SOURCE: Final = Source(
     "AISC 360", "2016", "D2, D5.1, D5.2, eq. D5-1 and D5-2 (read in the 2010 edition)", "read", 92

@@ -10,6 +10,7 @@ from rafterstay.checks.judging import Asked, Worst, judged, largest, stated_in_j
 from rafterstay.checks.ledger import Ledger
 from rafterstay.checks.nouns import Check
 from rafterstay.core.sources import Source
+from rafterstay.tie.body import CLOSE
 from rafterstay.tie.nouns import HubPlate
 
 __all__ = ["hubplate_bearing", "hubplate_net", "hubplate_tearout", "middle_pull", "middle_width"]
@@ -99,7 +100,7 @@ def hubplate_bearing(asked: Asked) -> Check | None:
     ledger.line("T_a", "1.8 Fy t dp / 2", "1.8 * {Fy} * {t} * {dp} / 2", capacity, "force")
     ledger.line("u", "T / T_a", "{T} / {T_a}", worst.value / capacity, "-")
     ledger.line("c", "dh - dp", "{dh} - {dp}", body.hole - body.pin, "length")
-    wide = body.hole - body.pin > pins.CLEARANCE * (1.0 + 1e-9)
+    wide = body.hole - body.pin > CLOSE * (1.0 + 1e-9)
     sources = [pins.BEARING_SOURCE, pins.SOURCE, body.steel.source]
     sources += [body.shackle.shape_source] if body.shackle.shape_source else []
     return judged(
