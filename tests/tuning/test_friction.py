@@ -15,7 +15,7 @@ import pytest
 from scipy.optimize import root
 
 from rafterstay.roof.frame import Floats
-from rafterstay.tuning import Advice, Model, advise, friction
+from rafterstay.tuning import Advice, Model, Reading, advise, friction
 from tests.tuning.plans import advised, follow, visits_of
 from tests.tuning.ties import INCH, LB, goal, model, off, on_fixed_bolts, prior, taken
 from tests.tuning.truth import builds
@@ -156,6 +156,16 @@ def test_what_friction_holds_is_told() -> None:
     assert not any("No side or corner" in note for note in read.notes)
     assert any("No side or corner" in note for note in unread.notes)
     assert (unread.predicted_sigma > read.predicted_sigma).all()
+
+
+def test_eyes_that_may_not_hold_are_named() -> None:
+    """Legs read far apart and little else: sliding is told, and it is in the plus and minus."""
+    tie = _room()
+    read = [Reading("pull", leg, pull, 40.0) for leg, pull in ((1, 0.0), (2, 20.0), (3, 1300.0))]
+    advice = advise(tie, read, goal=goal(N, PULL), prior=prior(N, side_sigma=friction.EYES))
+    named = [note for note in advice.notes if "may slide through eye" in note]
+    assert len(named) == 1
+    assert "Tap each eye" in named[0]
 
 
 def test_pulls_come_out_within_their_plus_and_minus() -> None:

@@ -134,16 +134,17 @@ def _eyes(model: Model, readings: Sequence[Reading], last: Stand) -> tuple[str, 
     )
     said = [held]
     share = held_share(model, last)
-    loose = ", ".join(str(int(k) + 1) for k in np.flatnonzero(share > 1.0))
+    loose = [str(int(k) + 1) for k in np.flatnonzero(share > 1.0)]
     if loose:
+        named = f"eye{'s' if len(loose) > 1 else ''} {', '.join(loose)}"
         said.append(
-            f"After these turns the rope may slide through eye {loose}: what that does to the "
+            f"After these turns the rope may slide through {named}: what that does to the "
             "pulls is in their plus and minus. Tap each eye and read all again."
         )
     if not any(one.what in {"side", "corner"} for one in readings):
         said.append(
             "No side or corner of the ring was read: where the eyes sit along its rope is "
-            "believed within 1/2 in. Read every side."
+            "believed within 1/2 in (13 mm). Read every side."
         )
     return tuple(said)
 
