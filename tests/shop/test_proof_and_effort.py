@@ -11,7 +11,7 @@ import pytest
 from rafterstay import catalog
 from rafterstay.checks.nouns import Check
 from rafterstay.design import Design
-from rafterstay.shop.effort import cutting_force, efforts, pressing_force, tools
+from rafterstay.shop.effort import bench_said, cutting_force, efforts, pressing_force, tools
 from rafterstay.shop.eye import eye_of
 from rafterstay.shop.labels import labels, letter_height, sights
 from rafterstay.shop.proof import proof_pull
@@ -131,3 +131,30 @@ def test_a_sleeve_between_the_plies_is_told() -> None:
     assert not hidden.open
     shallow = replace(tie, ply=catalog.find("ply", "2x6"))
     assert sights(shallow, eye, slope=2.0)[0].open
+
+
+def test_sleeves_from_three_eighths_up_are_not_for_a_hand_swager() -> None:
+    """Common practice, no source; so soft that an arm could close it, and still refused."""
+    rope = catalog.find("rope", "7x19 galvanized 3/8 in")
+    soft = replace(
+        catalog.find("sleeve", "copper oval 5/16 in"), rope=rope.diameter, before=0.001, presses=9
+    )
+    verdicts = {one.tool.name: one.verdict for one in efforts(rope, soft)}
+    assert verdicts["24 in hand tool, both handles"] == "no"
+    assert verdicts["36 in hand tool, both handles"] == "no"
+    assert verdicts["36 in tool, one handle bolted to the bench"] == "by hand"
+    smaller = catalog.find("rope", "7x19 galvanized 5/16 in")
+    verdicts = {one.tool.name: one.verdict for one in efforts(smaller, soft)}
+    assert verdicts["24 in hand tool, both handles"] == "by hand"
+
+
+def test_what_is_said_of_the_bench_names_the_ropes_it_means() -> None:
+    done = designed("octagon")
+    large = catalog.find("rope", "7x19 galvanized 3/8 in")
+    assert "common practice, no source" in bench_said(done.tie, "us")
+    assert bench_said(done.tie, "us").endswith("None here is.")
+    assert '3/8"' in bench_said(done.tie, "us")
+    ring = replace(done.tie, ring_rope=large)
+    assert bench_said(ring, "si").endswith("Those of the ring are.")
+    assert bench_said(replace(ring, rope=large), "si").endswith("of the legs and of the ring are.")
+    assert bench_said(replace(ring, layout="cross"), "si").endswith("None here is.")

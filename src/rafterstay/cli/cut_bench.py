@@ -13,6 +13,7 @@ from rafterstay.cli.cut_words import (
     titled,
 )
 from rafterstay.cli.report import Align, table_text
+from rafterstay.shop.effort import bench_said
 from rafterstay.shop.labels import READ_FROM, letter_height
 from rafterstay.shop.press_log import TEST_SHARE, allowed_orders
 
@@ -141,6 +142,7 @@ def pressing(done: CutList) -> str:
             f"Sleeve {sleeve.name}: {sleeve.presses} presses, {orders}, counted from the thimble; "
             "never one press between two finished ones. The tool maker's table comes first."
         ),
+        bench_said(tie, done.design.job.show),
         (
             f"It grows from {length_said(done, sleeve.before)} to "
             f"{length_said(done, sleeve.after)}, half each way. Rope past it: "

@@ -22,6 +22,7 @@ from rafterstay.packet.nouns import (
 from rafterstay.roof.gable import tied_pairs
 from rafterstay.sheets.summary import Designed
 from rafterstay.shop.buying import RING_ASK, standard_of
+from rafterstay.shop.effort import bench_said
 from rafterstay.shop.press_log import TEST_SHARE, allowed_orders, leg_eyes, ring_sleeves
 
 if TYPE_CHECKING:
@@ -250,6 +251,7 @@ def press_pages(design: Designed, site: Site, words: Words) -> Page:
             "counted from the thimble; tail showing; every press gauged. One no: cut it off and "
             "make another."
         ),
+        para(bench_said(tie, design.job.show), "small"),
         heading("Mill certificates"),
         form(
             [

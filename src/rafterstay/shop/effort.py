@@ -6,15 +6,33 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal
 
+from rafterstay.core.quantities import parse, show
 from rafterstay.core.tables import table
 
 if TYPE_CHECKING:
     from rafterstay.catalog.rows import Rope, Sleeve
+    from rafterstay.core.quantities import System
     from rafterstay.core.sources import Source
+    from rafterstay.tie.nouns import Tie
 
-__all__ = ["TABLES", "Effort", "Tool", "cutting_force", "efforts", "pressing_force", "tools"]
+__all__ = [
+    "BENCH_FROM",
+    "TABLES",
+    "Effort",
+    "Tool",
+    "bench_said",
+    "cutting_force",
+    "efforts",
+    "is_for_bench",
+    "pressing_force",
+    "tools",
+]
 
 TABLES: Final = Path(__file__).parent / "tables"
+
+BENCH_FROM: Final = parse("3/8 in", "length")
+"""Copper sleeves on rope of this size and above are not for a hand swager: common practice, no
+source. [m]"""
 
 # All common practice, no source; the range is meant to be wide enough to hold the truth.
 _FLOW: Final = (220e6, 350e6)  # [Pa] copper from soft to worked hard
@@ -60,7 +78,7 @@ class Effort:
         jaws: Least and most force that closes the jaws. [N]
         handles: Least and most force at the handles. [N]
         verdict: ``by hand`` where even the most is under the limit, ``no`` where even the least
-            is over it.
+            is over it, or where the sleeve is not for a hand swager.
     """
 
     tool: Tool
@@ -127,14 +145,61 @@ def efforts(rope: Rope, sleeve: Sleeve) -> tuple[Effort, ...]:
         One answer a tool, in the order of the table.
     """
     jaws = {"press": pressing_force(rope.diameter, sleeve), "cut": cutting_force(rope)}
-    return tuple(_effort(tool, jaws[tool.work]) for tool in tools())
+    bench = is_for_bench(rope.diameter)
+    return tuple(
+        _effort(tool, jaws[tool.work], refused=bench and _is_hand_swager(tool)) for tool in tools()
+    )
 
 
-def _effort(tool: Tool, jaws: tuple[float, float]) -> Effort:
+def is_for_bench(rope_diameter: float) -> bool:
+    """Whether a copper sleeve is pressed on a bench or hydraulic press, never by a hand swager.
+
+    Args:
+        rope_diameter: Of the rope it goes on. [m]
+
+    Returns:
+        True from 3/8 in.
+
+    Source: common practice, no source
+
+    >>> is_for_bench(0.375 * 0.0254), is_for_bench(0.3125 * 0.0254)
+    (True, False)
+    """
+    return rope_diameter >= BENCH_FROM * (1 - 1e-6)
+
+
+def bench_said(tie: Tie, system: System) -> str:
+    """Which sleeves are not for a hand swager, and whether any of a tie is.
+
+    Args:
+        tie: Its ropes.
+        system: Units of the answer.
+
+    Returns:
+        Two sentences, with the status of their source.
+    """
+    ropes = {"legs": tie.rope}
+    if tie.layout == "ring" and tie.body is None:
+        ropes["ring"] = tie.ring_rope
+    large = [name for name, rope in ropes.items() if is_for_bench(rope.diameter)]
+    those = f"Those of the {' and of the '.join(large)} are." if large else "None here is."
+    return (
+        f"Copper sleeves on rope of {show(BENCH_FROM, 'length', system)} and above are pressed on "
+        f"a bench or hydraulic press, not with a hand swager: common practice, no source. {those}"
+    )
+
+
+def _is_hand_swager(tool: Tool) -> bool:
+    return tool.work == "press" and tool.how == "both arms"
+
+
+def _effort(tool: Tool, jaws: tuple[float, float], *, refused: bool) -> Effort:
     handles = jaws[0] / tool.leverage[1], jaws[1] / tool.leverage[0]
     verdict: Verdict = "perhaps"
     if handles[1] <= tool.limit:
         verdict = "by hand"
     elif handles[0] > tool.limit:
+        verdict = "no"
+    if refused:
         verdict = "no"
     return Effort(tool, jaws, handles, verdict)
