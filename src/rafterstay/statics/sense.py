@@ -12,7 +12,7 @@ from rafterstay.statics.newton import Rest
 from rafterstay.statics.problem import Problem
 from rafterstay.statics.tangent import tangent
 
-__all__ = ["FARTHEST", "UPLIFT_GOVERNS", "require_sense"]
+__all__ = ["FARTHEST", "UPLIFT_GOVERNS", "held_directions", "require_sense"]
 
 FARTHEST = 1 / 25  # of the span: a tie bolt that moves farther is not held
 UPLIFT_GOVERNS = (
@@ -60,7 +60,7 @@ def _require_firm(problem: Problem, rest: Rest, names: list[str]) -> None:
     )
     n_kept = rest.pose.kept.shape[1]
     shifted = stiff.reduced.copy()
-    held = _held(problem, rest, n_kept)
+    held = held_directions(problem, rest, n_kept)
     index = np.arange(shifted.shape[1])
     shifted[:, index, index] += np.where(held, -FIRM * firm, firm)
     try:
@@ -72,8 +72,17 @@ def _require_firm(problem: Problem, rest: Rest, names: list[str]) -> None:
                 raise _knife_edge(problem, names[row], vectors[:, 0]) from None
 
 
-def _held(problem: Problem, rest: Rest, n_kept: int) -> NDArray[np.bool_]:
-    """Which of the reduced directions are held by anything: eyes on slack links are not."""
+def held_directions(problem: Problem, rest: Rest, n_kept: int) -> NDArray[np.bool_]:
+    """Which of the reduced directions are held by anything: eyes on slack links are not.
+
+    Args:
+        problem: The states.
+        rest: Where they came to rest.
+        n_kept: Kept movements of the frame, first of the directions.
+
+    Returns:
+        Whether each is. (n_batch, n_kept + n_ring)
+    """
     web = problem.links.web
     taut: NDArray[np.bool_] = np.asarray((rest.pulls.leg_pull > 0).all(axis=2))
     kept = np.ones((len(taut), n_kept), dtype=bool)

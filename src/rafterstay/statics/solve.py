@@ -20,6 +20,7 @@ from rafterstay.statics.problem import Problem
 from rafterstay.statics.report import Answer, gather_forces
 from rafterstay.statics.sense import FARTHEST, UPLIFT_GOVERNS, require_sense
 from rafterstay.statics.setting import set_legs
+from rafterstay.statics.stability import require_stable
 from rafterstay.statics.turning import come_to_rest, require_level
 from rafterstay.tie.nouns import Tie
 
@@ -205,6 +206,7 @@ def solve_batch(bones: Skeleton, links: Network, states: list[State]) -> Answer:
     movement, problem, second = _second_order(
         problem, movement, rest, names=names, forces=forces, work=work, wall=wall
     )
+    require_stable(problem, second, movement, names=names, forces=forces, work=work, wall=wall)
     require_level(links, problem.links, second, names)
     return Answer(
         bones=bones,
