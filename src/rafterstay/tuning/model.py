@@ -41,6 +41,7 @@ STEP = 1e-3  # of a logarithm, for the slope by walls
 WIDE = 3.0  # of the logarithm of the walls' stiffness over the frame's
 NODES = WIDE * np.cos(np.pi * np.arange(13) / 12)  # Chebyshev's, with their weights
 WEIGHTS = (-1.0) ** np.arange(13) * np.array([0.5, *np.ones(11), 0.5])
+TOO_NEAR = 1e-12  # a node of Chebyshev's: the table's own row there
 MOST_STEPS = 12
 EARLY = 4  # steps that may go astray, where legs fall slack and come back
 SOFT = 1e-9  # of a leg's stiffness, for what nothing else holds
@@ -139,6 +140,7 @@ class Model:
             jointed. [N/m] (n,)
         standing: Inward force on each foot that carries the dead load of a roof that stood before
             its tie; empty where the hub is propped. [N] (n,)
+        astray: How far each bolt is from its place; empty where none is. [m] (n, 3)
     """
 
     bones: Skeleton
@@ -149,6 +151,7 @@ class Model:
     set_temperature: float
     plate: tuple[float, ...] = ()
     standing: tuple[float, ...] = ()
+    astray: tuple[tuple[float, float, float], ...] = ()
 
     @property
     def propped(self) -> bool:
@@ -279,6 +282,7 @@ class Model:
     def _drawn(self) -> Rest:
         """The rest as drawn and set: stiffnesses count from there."""
         problem = self._assembled(self.links, self._frame(0.0))
+        problem = replace(problem, points=self._points(None))
         start = start_pose(self.bones, problem.links, problem.points, 1)
         return come_to_rest(problem, start, ["the tie as drawn"])[1]
 
@@ -302,28 +306,58 @@ class Model:
         more = (stiffness - base.stiffness[0]) @ self._drawn.pose.kept[0]
         frame = replace(base, stiffness=stiffness[None], push=base.push + more)
         links = in_weather(self.tie, self.links, [_weather(causes[lay.warmth])])
-        leg, rate = links.leg_length.copy(), links.leg_rate.copy()
-        ropes = np.exp(causes[lay.rope])
+        return self._assembled(self._off(links, causes[None]), frame)
+
+    def _off(self, links: Network, causes: Floats) -> Network:
+        """Ropes and turnbuckles off by causes, for every row of them."""
+        lay, b = self.layout, len(causes)
+        leg, rate = np.repeat(links.leg_length, b, 0), np.repeat(links.leg_rate, b, 0)
+        ropes = np.exp(causes[:, [lay.rope]])
         for piece in (0, 2):
             leg[..., piece], rate[..., piece] = _of_other_stiffness(
                 leg[..., piece], rate[..., piece], ropes, self._drawn_pull[:, piece]
             )
-        leg[..., 1] += causes[: lay.n]
+        leg[..., 1] += causes[:, : lay.n]
         rate[..., 1] *= links.leg_length[..., 1] / leg[..., 1]
         side, side_rate = links.side_length, links.side_rate
         if lay.sides:
             side, side_rate = _of_other_stiffness(
-                side, side_rate, np.exp(causes[lay.ring]), self._drawn_side
+                side, side_rate, np.exp(causes[:, [lay.ring]]), self._drawn_side
             )
-            longer = side + causes[lay.n : lay.rope]
+            longer = side + causes[:, lay.n : lay.rope]
             side, side_rate = longer, side_rate * side / longer
-        links = replace(links, leg_length=leg, leg_rate=rate, side_length=side, side_rate=side_rate)
-        return self._assembled(links, frame)
+        return replace(links, leg_length=leg, leg_rate=rate, side_length=side, side_rate=side_rate)
 
     def _assembled(self, links: Network, frame: Condensed) -> Problem:
-        points = self.bones.frame.nodes[None, self.bones.attach]
+        points = self._points(np.array(self.astray)[None] if self.astray else None)
         weight = np.array([self.case.dead_factor])
         return Problem(self.bones, frame, links, weight, points, self.propped)
+
+    def _points(self, astray: Floats | None) -> Floats:
+        """Where the legs start on the frame unmoved. [m] (1 or n_batch, n_attach, 3)"""
+        points = self.bones.frame.nodes[None, self.bones.attach]
+        if astray is None:
+            return np.asarray(points)
+        moved = np.repeat(points, len(astray), 0)
+        moved[:, self.links.web.starts] += astray
+        return np.asarray(moved)
+
+    def problems(self, causes: Floats, astray: Floats | None = None) -> Problem:
+        """Many ties at once, each off by causes of its own, none of them warmed.
+
+        Args:
+            causes: As ``layout`` tells; warmth is left out. [m, -, K] (n_batch, size)
+            astray: How far each bolt is from its place, as drawn if left out. [m] (n_batch, n, 3)
+
+        Returns:
+            A batch of states, the same as ``stand`` brings to rest one by one.
+        """
+        stiffness = self._stiffnesses(causes)
+        more = (stiffness - self._cold.stiffness) @ self._drawn.pose.kept[0]
+        frame = replace(self._cold, stiffness=stiffness, push=self._cold.push + more)
+        links = self._off(self.links, causes)
+        weight = np.full(len(causes), self.case.dead_factor)
+        return Problem(self.bones, frame, links, weight, self._points(astray), self.propped)
 
     def _frame(self, warmth: float) -> Condensed:
         """The frame as drawn, on the movements the ropes feel."""
@@ -361,6 +395,22 @@ class Model:
         # Beams that many times as stiff, the walls apart from them.
         return factor * self._on_walls(float(causes[lay.wall] - causes[lay.frame]))
 
+    def _stiffnesses(self, causes: Floats) -> Floats:
+        """The same for every row of causes. [N/m] (n_batch, n_kept, n_kept)"""
+        lay, factor = self.layout, np.exp(causes[:, self.layout.frame])[:, None, None]
+        if not lay.walls:
+            return np.asarray(self._cold.stiffness * factor)
+        ratio = causes[:, lay.wall] - causes[:, lay.frame]
+        away = ratio[:, None] - NODES
+        near = np.abs(away) < TOO_NEAR
+        share = np.where(near.any(axis=1, keepdims=True), near, WEIGHTS / np.where(near, 1.0, away))
+        table = self._at_nodes.reshape(len(NODES), -1)
+        found = (share / share.sum(axis=1, keepdims=True)) @ table
+        found = found.reshape(len(causes), *self._at_nodes.shape[1:])
+        for row in np.flatnonzero(np.abs(ratio) > WIDE):
+            found[row] = self._on_walls(float(ratio[row]))
+        return np.asarray(found * factor)
+
     def _on_walls(self, ratio: float) -> Floats:
         """Stiffness with walls stiffer by a logarithm; smooth in it, so interpolated."""
         if abs(ratio) > WIDE:
@@ -377,7 +427,7 @@ class Model:
 
 
 def _of_other_stiffness(
-    length: Floats, rate: Floats, factor: float, pull: Floats
+    length: Floats, rate: Floats, factor: float | Floats, pull: Floats
 ) -> tuple[Floats, Floats]:
     """Ropes of another EA that are as long under the pull they were set with."""
     strain = pull / (rate * length)
