@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import Final
 
@@ -33,6 +34,10 @@ _DRAWN: Final = (
     (0x2190, 0x2193),
     (0x2264, 0x2265),
 )
+_LACKED: Final = re.compile(
+    "[^" + "".join(f"{re.escape(chr(low))}-{re.escape(chr(high))}" for low, high in _DRAWN) + "]"
+)
+_LACKED_IN_LINES: Final = re.compile(_LACKED.pattern.replace("[^", "[^\\n", 1))
 _RUN: Final = 18  # characters after which a word without a blank may be broken
 _BREAK: Final = "\u200b"
 _MARK: Final = " [shortened]"
@@ -40,7 +45,11 @@ _MARK: Final = " [shortened]"
 
 def drawn(character: str) -> bool:
     """Whether the packet's lettering has the character."""
-    return any(low <= ord(character) <= high for low, high in _DRAWN)
+    return _LACKED.fullmatch(character) is None
+
+
+def _spelled(lacked: re.Match[str]) -> str:
+    return ascii(lacked[0])[1:-1]
 
 
 class Words:
@@ -71,7 +80,7 @@ class Words:
         ['text-shortened', 'text-spelled-out']
         """
         kept = text[:longest]
-        said = "".join(c if drawn(c) else ascii(c)[1:-1] for c in kept)
+        said = _LACKED.sub(_spelled, kept)
         if said != kept:
             self._spelled.append(what)
         if len(text) > longest:
@@ -89,7 +98,7 @@ class Words:
         Returns:
             The same markup.
         """
-        said = "".join(c if drawn(c) or c == "\n" else ascii(c)[1:-1] for c in svg)
+        said = _LACKED_IN_LINES.sub(_spelled, svg)
         if said != svg:
             self._spelled.append(what)
         return said
