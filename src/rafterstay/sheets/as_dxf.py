@@ -12,6 +12,7 @@ from rafterstay.sheets.literal import printable
 from rafterstay.sheets.scene import (
     CAPITAL,
     LAYERS,
+    Angle,
     Circle,
     Dimension,
     Point,
@@ -92,6 +93,8 @@ def _draw(space: Modelspace, shape: Shape, scale: float) -> None:
         _text(space, shape, scale, known)
     elif isinstance(shape, Dimension):
         _dimension(space, shape, scale, known)
+    elif isinstance(shape, Angle):
+        _angle(space, shape, scale, known)
     elif shape.layer == "clear":
         return  # paper under lettering: a drawing program has no paper
     elif isinstance(shape, Circle):
@@ -140,6 +143,25 @@ def _dimension(space: Modelspace, one: Dimension, scale: float, known: dict[str,
     )
     words = one.lettering()
     box = words.box()
+    middle = tuple(sum(corner[k] for corner in box) / 4 * scale for k in (0, 1))
+    made.set_location((middle[0], middle[1]))
+    made.render()
+
+
+def _angle(space: Modelspace, one: Angle, scale: float, known: dict[str, Any]) -> None:
+    """An angular dimension between the two lines: an angle is the same at every scale."""
+    made = space.add_angular_dim_3p(
+        base=_at(one.on_arc(0.5), scale),
+        center=_at(one.corner, scale),
+        p1=_at(one.start, scale),
+        p2=_at(one.end, scale),
+        text=_literal(one.text),
+        text_rotation=0.0,
+        dimstyle=_STYLE,
+        override={"dimtxt": one.size * CAPITAL * scale, "dimclrd": 256},
+        dxfattribs=known,
+    )
+    box = one.lettering().box()
     middle = tuple(sum(corner[k] for corner in box) / 4 * scale for k in (0, 1))
     made.set_location((middle[0], middle[1]))
     made.render()

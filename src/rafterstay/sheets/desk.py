@@ -15,7 +15,7 @@ from rafterstay.core.cautions import CAUTIONS
 from rafterstay.sheets.clip import clip
 from rafterstay.sheets.literal import cells, clipped, printable
 from rafterstay.sheets.nouns import PAPER, Paper, Sheet
-from rafterstay.sheets.scene import ADVANCE, Dimension, Path, Point, Scene, Text, overlap
+from rafterstay.sheets.scene import ADVANCE, Angle, Dimension, Path, Point, Scene, Text, overlap
 from rafterstay.sheets.summary import Designed
 from rafterstay.sheets.words import GEOMETRY
 
@@ -284,13 +284,52 @@ class Desk:
             self.left_out.append(one.text)
         return False
 
+    def measure_angle(
+        self, one: Angle, places: Iterable[Point], *, told: bool = False, clear: bool = False
+    ) -> bool:
+        """Dimension an angle, its figure where it finds room.
+
+        Args:
+            one: As wished for.
+            places: Where the figure may stand, the best first. [mm]
+            told: The figure stands elsewhere on the sheet too, and is not missed.
+            clear: Drawn only where no line meets the figure.
+
+        Returns:
+            Whether it was drawn.
+        """
+        tries = [replace(one, at=place) for place in places]
+        inside = all(
+            self.body.left <= x <= self.body.right and self.body.low <= y <= self.body.high
+            for line in one.lines()
+            for x, y in line.points
+        )
+        fitting = [tried for tried in tries if inside and self.fits(tried.lettering())]
+        if clear:
+            fitting = [tried for tried in fitting if not self._meets_angle(tried)]
+        if not fitting:
+            if not told:
+                self.left_out.append(one.text)
+            return False
+        best = min(fitting, key=self._meets_angle)
+        self.scene.add(best)
+        self._taken.append(best.lettering().box())
+        return True
+
+    def _meets_angle(self, one: Angle) -> bool:
+        """Whether a line meets the figure, or the arc meets other words."""
+        strips = [_strip(*ends) for line in one.lines() for ends in pairwise(line.points)]
+        return self.is_crossed(one.lettering()) or any(
+            overlap(strip, words) for strip in strips for words in self._taken
+        )
+
     def is_crossed(self, text: Text) -> bool:
         """Whether a drawn line runs through words."""
         corners = text.box(0.3)
         xs, ys = ([corner[k] for corner in corners] for k in (0, 1))
         window = (min(xs), min(ys), max(xs), max(ys))
         for shape in self.scene.shapes:
-            paths = shape.lines() if isinstance(shape, Dimension) else (shape,)
+            paths = shape.lines() if isinstance(shape, Dimension | Angle) else (shape,)
             for path in paths:
                 if isinstance(path, Path) and path.layer not in ("border", "grain"):
                     ends = (*path.points, path.points[0]) if path.closed else path.points

@@ -11,7 +11,7 @@ import numpy as np
 from rafterstay.sheets.desk import LETTER, Box, Desk
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scales import scale_for
-from rafterstay.sheets.scene import Circle, Dimension, Path, Point, Text
+from rafterstay.sheets.scene import Angle, Circle, Dimension, Path, Point, Text
 
 __all__ = ["beam_end", "draw_hub", "inset"]
 
@@ -175,10 +175,21 @@ class _Cut:
             at = (x1 + side * 3.0, y - drop - 0.36 * LETTER)
             self.desk.place([Text("number", at, str(hip + 1), LETTER, "middle")])
         self._draw_hub(y)
-        top = y - 0.6 * self._drop(0) + half * per / math.cos(self._slope(0)) + 3.0
-        spot = self.centre[0] + 0.6 * self.reach
-        said = f"{math.degrees(self._slope(0)):.1f} deg"
-        self.desk.place([Text("dimension", (spot, top + 5.0 * k), said, LETTER) for k in range(6)])
+        self._measure_slope(y, half * per / math.cos(self._slope(0)))
+
+    def _measure_slope(self, y: float, above: float) -> None:
+        """Between the axis of hip 1 and the level through its head."""
+        x0, x1 = self._head(*self.heads[0]), self.centre[0] + self.reach
+        slope = self._slope(0)
+        if x1 - x0 < 4.0 or math.degrees(slope) < 1.0:
+            return
+        radius = 0.8 * (x1 - x0)
+        self.desk.scene.line("centre", (x0, y), (x0 + radius + 2.0, y))
+        said = f"{math.degrees(slope):.1f} deg"
+        one = Angle("dimension", (x0, y), (x1, y - self._drop(0)), (x1, y), radius, said, LETTER)
+        half = one.lettering().width / 2
+        places = [(x0 + radius - half + 5.0 * k, y + above + 3.0 + 5.0 * k) for k in range(6)]
+        self.desk.measure_angle(one, places)
 
     def _slope(self, hip: int) -> float:
         """Of a hip, to the level. [rad]"""

@@ -13,7 +13,7 @@ from rafterstay.sheets.desk import LETTER, Box, Desk
 from rafterstay.sheets.eye_shape import EyeView, draw_eye
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scales import scale_for
-from rafterstay.sheets.scene import Dimension, Path, Point, Text
+from rafterstay.sheets.scene import Angle, Dimension, Path, Point, Text
 from rafterstay.sheets.steel_shape import moved, steel_shapes
 from rafterstay.shop.eye import Eye, eye_of
 from rafterstay.shop.ring_steel import made_of_steel
@@ -81,6 +81,7 @@ def draw_ring(asked: Request) -> list[Desk]:
             draw_eye(desk.scene, eye, EyeView(at, way, scale), live=0.03, plain=True)
     _number_eyes(desk, placed, centre, reach=(reach + long) * per)
     _measure_ring(desk, asked, placed, centre)
+    _measure_corner(desk, asked, placed, centre)
     desk.notes(column, _ring_words(asked, around, eye), heading="CENTRE RING")
     return [desk]
 
@@ -155,6 +156,27 @@ def _measure_ring(desk: Desk, asked: Request, placed: list[Point], centre: Point
         ),
         most=6,
     )
+
+
+def _measure_corner(desk: Desk, asked: Request, placed: list[Point], centre: Point) -> None:
+    """The inside corner of a ring of rope at one eye, where there is room."""
+    if not asked.design.tie.ring.startswith("rope") or len(placed) < 3:
+        return
+    points = np.array(placed)
+    angles = corner_angles(points)
+    for k in range(1, len(placed)):
+        before, after = placed[k - 1], placed[(k + 1) % len(placed)]
+        way = math.atan2(centre[1] - placed[k][1], centre[0] - placed[k][0])
+        for radius in (8.0, 11.0, 14.0, 17.0):
+            said = f"{angles[k]:.1f} deg"
+            one = Angle("dimension", placed[k], before, after, radius, said, LETTER)
+            half = one.lettering().width / 2
+            away = radius + 2.0 + half * abs(math.cos(way)) + 0.4 * LETTER * abs(math.sin(way))
+            x, y = (placed[k][0] + away * math.cos(way), placed[k][1] + away * math.sin(way))
+            longest = min(math.dist(placed[k], before), math.dist(placed[k], after))
+            place = (x, y - 0.36 * LETTER)
+            if radius < longest and desk.measure_angle(one, [place], told=True, clear=True):
+                return
 
 
 _RINGS: Final = {

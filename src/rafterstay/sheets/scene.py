@@ -13,6 +13,7 @@ __all__ = [
     "ADVANCE",
     "CAPITAL",
     "LAYERS",
+    "Angle",
     "Circle",
     "Dimension",
     "Layer",
@@ -233,7 +234,83 @@ class Dimension:
         return tuple(Path(self.layer, ends, part=self.part) for ends in drawn)
 
 
-Shape = Path | Circle | Text | Dimension
+@dataclass(frozen=True)
+class Angle:
+    """The angle between two lines from one corner: an arc between ticks, and the figure.
+
+    Attributes:
+        layer: Name of a layer.
+        corner: Where the lines meet. [mm]
+        start: A point of the first line. [mm]
+        end: A point of the second, counter-clockwise from the first. [mm]
+        radius: Of the arc. [mm]
+        text: The figure as lettered.
+        size: Letter height. [mm]
+        at: Middle of the figure's base line; past the middle of the arc where None. [mm]
+    """
+
+    layer: str
+    corner: Point
+    start: Point
+    end: Point
+    radius: float
+    text: str
+    size: float
+    at: Point | None = None
+    part: str = ""
+
+    @property
+    def first(self) -> float:
+        """Way of the first line. [rad]"""
+        return math.atan2(self.start[1] - self.corner[1], self.start[0] - self.corner[0])
+
+    @property
+    def sweep(self) -> float:
+        """From the first line to the second, counter-clockwise. [rad]"""
+        last = math.atan2(self.end[1] - self.corner[1], self.end[0] - self.corner[0])
+        return (last - self.first) % math.tau
+
+    def on_arc(self, share: float, past: float = 0.0) -> Point:
+        """A point of the arc.
+
+        Args:
+            share: Of the way along it. [-]
+            past: How far outside it. [mm]
+
+        Returns:
+            The point. [mm]
+        """
+        turn, far = self.first + share * self.sweep, self.radius + past
+        x, y = self.corner
+        return (x + far * math.cos(turn), y + far * math.sin(turn))
+
+    def lettering(self) -> Text:
+        """The figure, level, where it stands."""
+        if self.at is not None:
+            return Text(self.layer, self.at, self.text, self.size, "middle", part=self.part)
+        x, y = self.on_arc(0.5, 1.6)
+        turn = self.first + 0.5 * self.sweep
+        anchor: Literal["start", "end"] = "start" if math.cos(turn) >= 0.0 else "end"
+        level = (x, y - 0.36 * self.size)
+        return Text(self.layer, level, self.text, self.size, anchor, part=self.part)
+
+    def lines(self) -> tuple[Path, ...]:
+        """The arc, its ticks, and the lines carried on to it where they end before it."""
+        steps = max(2, math.ceil(self.sweep / math.radians(3.0)))
+        drawn = [tuple(self.on_arc(k / steps) for k in range(steps + 1))]
+        for share, measured in ((0.0, self.start), (1.0, self.end)):
+            foot = self.on_arc(share)
+            turn = self.first + share * self.sweep + math.pi / 4
+            tick = (math.cos(turn), math.sin(turn))
+            drawn.append(
+                ((foot[0] - tick[0], foot[1] - tick[1]), (foot[0] + tick[0], foot[1] + tick[1]))
+            )
+            if math.dist(self.corner, measured) < self.radius:
+                drawn.append((measured, self.on_arc(share, 1.5)))
+        return tuple(Path(self.layer, points, part=self.part) for points in drawn)
+
+
+Shape = Path | Circle | Text | Dimension | Angle
 
 
 @dataclass
@@ -271,7 +348,7 @@ class Scene:
     def drawn(self) -> Iterator[Path | Circle | Text]:
         """Every shape in drawing order, dimensions as the lines and letters they are made of."""
         for shape in self.shapes:
-            if isinstance(shape, Dimension):
+            if isinstance(shape, Dimension | Angle):
                 yield from shape.lines()
                 yield shape.lettering()
             else:

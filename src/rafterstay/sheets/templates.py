@@ -16,7 +16,7 @@ from rafterstay.sheets.desk import LETTER, Box, Desk
 from rafterstay.sheets.eye_shape import EyeView, draw_eye
 from rafterstay.sheets.middle import corner_angles
 from rafterstay.sheets.request import Request
-from rafterstay.sheets.scene import Circle, Dimension, Path, Point, Scene
+from rafterstay.sheets.scene import Angle, Circle, Dimension, Path, Point, Scene
 from rafterstay.sheets.steel_shape import held_places, steel_shapes
 from rafterstay.sheets.tiles import Template, tile_out, window
 from rafterstay.shop.eye import Eye, eye_of
@@ -113,7 +113,8 @@ def _whole_ring(asked: Request, around: Floats, reach: float) -> Template:
             for far in (9.0 + 14.0 * abs(math.cos(way)), 20.0, 27.0)
         ]
         template.anchors.append(point)
-        template.label(f"{k + 1}: {angles[k]:.1f} deg", *inward)
+        one = _inside_corner(points, k, f"{k + 1}: {angles[k]:.1f} deg")
+        template.angles.append((one, inward))
     for way in (0.0, math.pi / 2):
         arm = (4.0 * math.cos(way), 4.0 * math.sin(way))
         template.shapes.append(Path("thin", ((-arm[0], -arm[1]), arm)))
@@ -126,6 +127,13 @@ def _whole_ring(asked: Request, around: Floats, reach: float) -> Template:
         Dimension("dimension", first, second, -30.0, asked.said(side / 1000.0), side, LETTER)
     )
     return template
+
+
+def _inside_corner(points: list[Point], k: int, said: str) -> Angle:
+    """The angle between the two sides of a ring that meet at a corner, numbered clockwise."""
+    after, before = points[(k + 1) % len(points)], points[k - 1]
+    radius = min(6.0, 0.6 * math.dist(points[k], after), 0.6 * math.dist(points[k], before))
+    return Angle("dimension", points[k], before, after, radius, said, LETTER)
 
 
 def _eye_point(asked: Request, template: Template, point: Point, way: float) -> None:
@@ -158,13 +166,16 @@ def _corner(asked: Request, around: Floats, k: int, angles: Floats) -> Template:
         cos, sin = math.cos(turn), math.sin(turn)
         return (x * cos - y * sin, x * sin + y * cos)
 
-    for j in ((k - 1) % n, (k + 1) % n):
+    ends = []
+    for j in ((k + 1) % n, (k - 1) % n):
         side = around[j] - apex
         long = float(np.linalg.norm(side))
-        end = laid(side * (min(_ARM, long) / long))
-        template.shapes.append(Path("outline", ((0.0, 0.0), end)))
+        ends.append(laid(side * (min(_ARM, long) / long)))
+        template.shapes.append(Path("outline", ((0.0, 0.0), ends[-1])))
+    said = f"inside corner {angles[k]:.1f} deg"
+    one = Angle("dimension", (0.0, 0.0), ends[1], ends[0], 16.0, said, LETTER)
+    template.angles.append((one, [(0.0, -30.0), (0.0, -36.0)]))
     _eye_point(asked, template, (0.0, 0.0), math.pi / 2)
-    template.label(f"inside corner {angles[k]:.1f} deg", (0.0, -30.0), (0.0, -36.0))
     legs = f"legs {', '.join(alike[:12])}" + (" ..." if len(alike) > 12 else "")
     template.label(legs if len(alike) < n else "all corners alike", (0.0, -42.0), (0.0, -48.0))
     side = float(np.linalg.norm(around[k] - around[(k + 1) % n])) / 1000.0

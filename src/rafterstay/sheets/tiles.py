@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Final
 
@@ -13,7 +13,7 @@ from rafterstay.sheets.desk import LETTER, LINE, MARGIN, Box, Desk
 from rafterstay.sheets.literal import clipped
 from rafterstay.sheets.nouns import PAPER, Paper
 from rafterstay.sheets.request import Request
-from rafterstay.sheets.scene import ADVANCE, Circle, Dimension, Path, Point, Scene, Text
+from rafterstay.sheets.scene import ADVANCE, Angle, Circle, Dimension, Path, Point, Scene, Text
 
 __all__ = ["Template", "tile_out", "window"]
 
@@ -37,6 +37,7 @@ class Template:
         shapes: Lines and circles. [mm]
         labels: Words, each with the places it may stand, the best first. [mm]
         measures: Dimensions, drawn where they lie on one tile. [mm]
+        angles: Angles, and where the middles of their figures may lie, the best first. [mm]
         anchors: Points that are not to lie where two tiles meet. [mm]
     """
 
@@ -45,6 +46,7 @@ class Template:
     shapes: list[Path | Circle] = field(default_factory=list)
     labels: list[list[Text]] = field(default_factory=list)
     measures: list[Dimension] = field(default_factory=list)
+    angles: list[tuple[Angle, list[Point]]] = field(default_factory=list)
     anchors: list[Point] = field(default_factory=list)
 
     def label(self, text: str, *places: Point, size: float = LETTER, bold: bool = False) -> None:
@@ -172,11 +174,30 @@ def _tile(asked: Request, template: Template, shown: Box, *, upright: bool) -> D
         points = (*moved.feet, moved.start, moved.end)
         if all(room.left < x < room.right and room.low < y < room.high for x, y in points):
             desk.measure(moved, most=2)
+    for angle, spots in template.angles:
+        _measure_angle(desk, angle, spots, (dx, dy))
     for places in template.labels:
         _place(desk, places, dx, dy)
     _ruler(desk)
     _strip(desk)
     return desk
+
+
+def _measure_angle(desk: Desk, one: Angle, spots: list[Point], by: Point) -> None:
+    """An angle on the tile that holds its corner; where its arc is cut by a seam, in words."""
+    dx, dy = by
+
+    def there(point: Point) -> Point:
+        return (point[0] + dx, point[1] + dy)
+
+    room, corner = desk.body, there(one.corner)
+    if not (room.left <= corner[0] < room.right and room.low <= corner[1] < room.high):
+        return
+    moved = replace(one, corner=corner, start=there(one.start), end=there(one.end))
+    middles = [(x, y - 0.36 * one.size) for x, y in map(there, spots)]
+    if not desk.measure_angle(moved, middles, told=True):
+        texts = [Text("text", at, one.text, one.size, "middle") for at in middles]
+        _place(desk, texts, 0.0, 0.0)
 
 
 def _place(desk: Desk, places: Sequence[Text], dx: float, dy: float) -> None:

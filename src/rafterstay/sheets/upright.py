@@ -13,7 +13,7 @@ from rafterstay.sheets.desk import LETTER, Box, Desk
 from rafterstay.sheets.hub import beam_end
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scales import scale_for
-from rafterstay.sheets.scene import Circle, Dimension, Path, Point, Text
+from rafterstay.sheets.scene import Angle, Circle, Dimension, Path, Point, Text
 
 __all__ = ["draw_elevation", "draw_section"]
 
@@ -62,6 +62,7 @@ def draw_section(asked: Request) -> list[Desk]:
     _draw_cut(view, asked, opposite)
     _measure_section(view, asked)
     _name_section(view, asked)
+    _measure_hip(view, asked)
     _note_section(view, asked)
     return [view.desk]
 
@@ -338,6 +339,30 @@ def _measure_section(view: _View, asked: Request) -> None:
                 LETTER,
             )
         )
+
+
+def _measure_hip(view: _View, asked: Request) -> None:
+    """Between the axis of a hip and the level through its foot, where there is room.
+
+    The hip across from leg 1, where there is one: at leg 1 the parts have their names.
+    """
+    frame = asked.design.frame
+    hip = frame.n // 2 if frame.n % 2 == 0 else 0
+    foot, head = _in_plane(asked, frame.nodes[[frame.feet[hip], frame.heads[hip]]])
+    corner, top = view.at(*_pair(foot)), view.at(*_pair(head))
+    inward = 1.0 if top[0] > corner[0] else -1.0
+    run = abs(top[0] - corner[0])
+    said = f"{math.degrees(math.atan2(top[1] - corner[1], run)):.1f} deg"
+    level = (corner[0] + 3.0 * inward, corner[1])
+    ends = (level, top) if inward > 0 else (top, level)
+    for share in (0.30, 0.38, 0.46, 0.54, 0.62, 0.22):
+        one = Angle("dimension", corner, *ends, share * run, said, LETTER)
+        half = one.lettering().width / 2
+        parts = (0.6, 0.75) if inward < 0 else (0.4, 0.25)
+        beside = [(*one.on_arc(part), away) for part in parts for away in (1.8, 4.0, 8.0)]
+        places = [(x + inward * (away + half), y - 0.36 * LETTER) for x, y, away in beside]
+        if view.desk.measure_angle(one, places, told=True, clear=True):
+            return
 
 
 def _note_section(view: _View, asked: Request) -> None:
