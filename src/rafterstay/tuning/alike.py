@@ -159,5 +159,8 @@ def _complement(
     table[:, n, :n], table[:, n, n] = firm.mean(axis=1), as_one.mean(axis=1)
     right[:, :n] = np.where(slack, least - pull, 0.0)
     right[:, n] = mean - pull.mean(axis=1)
+    # A build that no slopes are known of has no guess.
+    bad = ~np.isfinite(table).all(axis=(1, 2)) | slack.all(axis=1)
+    table[bad], right[bad] = np.eye(n + 1), 0.0
     found = np.linalg.solve(table, right[..., None])[..., 0]
     return found[:, :n], found[:, n]

@@ -106,9 +106,10 @@ def retune_builds(
     found = _shared_out(task, builds, processes)
     # What a first guess did not bring to rest is led there from the drawing, little by little.
     rows = np.flatnonzero(~(found.settled & np.isfinite(found.alike)))
-    if len(rows):
-        again = _shared_out(replace(task, parts=PARTS), builds.only(rows), processes)
-        found.take(rows, again)
+    slowly, first, rest = replace(task, parts=PARTS), rows[:TOGETHER], rows[TOGETHER:]
+    if len(first) and found.take(first, slowly.run(builds.only(first))) and len(rest):
+        # Where going slowly helped none of the first, it is not tried with the others.
+        found.take(rest, _shared_out(slowly, builds.only(rest), processes))
     opening = model.tie.turnbuckle_set - model.tie.turnbuckle.closed
     room = (opening - model.tie.turnbuckle.take_up) / task.travel, opening / task.travel
     return Retuned(builds=builds, goal=task.goal, part=part, room=room, **vars(found))
@@ -148,12 +149,13 @@ class _Done:
     kept: NDArray[np.bool_]
     settled: NDArray[np.bool_]
 
-    def take(self, rows: NDArray[np.intp], again: _Done) -> None:
-        """Take some builds anew, in place, where they came to rest only then."""
+    def take(self, rows: NDArray[np.intp], again: _Done) -> bool:
+        """Take some builds anew, in place, where they came to rest only then; whether any did."""
         loose, unsettled = ~np.isfinite(self.alike[rows]), ~self.settled[rows]
         for name, values in vars(self).items():
             missed = loose if name in {"alike", "before"} else unsettled
             values[rows[missed]] = getattr(again, name)[missed]
+        return bool((loose & np.isfinite(again.alike)).any() or (unsettled & again.settled).any())
 
 
 @dataclass(frozen=True)
