@@ -103,8 +103,8 @@ def why_refused(frame: Frame, rig: Tie, cases: Cases) -> str:
 
     First of the frame with bolts held. Then of frame and links as they stand at the end of
     each pass of second order, from the third on, where compression in the hips counts against
-    them: the frame's stiffness there is taken from differences of what is out of balance, not from the
-    solver's own tangent. A least value of nil or less is what the refusal claims.
+    them: the frame's stiffness there is taken from differences of what is out of balance, not
+    from the solver's own tangent. A least value of nil or less is what the refusal claims.
     """
     bones = skeleton(frame)
     if _inner_is_loose(bones):
