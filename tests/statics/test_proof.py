@@ -77,6 +77,22 @@ def test_what_rounding_leaves_of_a_loose_movement_carries_nothing() -> None:
     assert (forces.force_error < 1e-7 * forces.leg_pull.max(axis=1)).all()
 
 
+def test_a_leg_that_is_gone_is_proved_as_well() -> None:
+    """Three legs, one gone: next to no pull, and 1e-16 N would count over what it is short of."""
+    job = stated(
+        roof__sides=3,
+        roof__hub="ring",
+        roof__hub_radius="19 in",
+        roof__hub_width="2 3/4 in",
+        roof__hub_depth="8 3/8 in",
+        tie__height="0.1",
+    )
+    frame = roof.lay_out(job)
+    rig, cases = tie.rig(job, frame), loads.gather(job, frame)
+    lost = statics.lose_each(frame, rig, cases, statics.solve(frame, rig, cases))
+    assert lost
+
+
 @pytest.mark.parametrize("size", [1e-7, 1e-5, 1e-3, 3e-2])
 def test_the_true_error_is_never_above_the_bound(size: float) -> None:
     """Poses off the rest by a known, random amount; truth is the rest itself, known to 1e-8."""

@@ -16,6 +16,7 @@ from rafterstay.statics.problem import Problem, on_frame, prop_push
 
 __all__ = ["energy_gap", "force_error"]
 
+ROUNDING = 1e-14  # of the largest force
 SPARED = 1e-8  # share of a slack link in the repair of balance
 
 
@@ -103,12 +104,25 @@ def _repaired(
         common, turned = sides[:, :1], (sides[:, 1:].reshape(*over.shape, 2) ** 2).sum(axis=-1)
         over = turned / np.maximum(np.sqrt(common**2 + turned) + np.abs(common), 1e-300)
         sides = _times(ways, sides)
+    legs = _without_rounding(dual[:, : 9 * n].reshape(n_batch, n, 3, 3), held.leg_pull, size)
+    sides = sides.reshape(n_batch, -1, 3)
+    if not problem.links.web.sliding:
+        sides = _without_rounding(sides, held.side_pull, size)
     return (
-        dual[:, : 9 * n].reshape(n_batch, n, 3, 3),
-        sides.reshape(n_batch, -1, 3),
+        legs,
+        sides,
         over,
         np.abs(left).max(axis=1) > 1e-9 * size + 1e-9,
     )
+
+
+def _without_rounding(force: Floats, pull: Floats, size: Floats) -> Floats:
+    """The same forces; in a slack link, what is no more than rounding of the largest is nil.
+
+    Over the length missing from a leg that is gone even 1e-16 N would count.
+    """
+    small = np.linalg.norm(force, axis=-1).reshape(len(size), -1) <= ROUNDING * size[:, None]
+    return np.where(((pull <= 0) & small.reshape(pull.shape))[..., None], 0.0, force)
 
 
 def _spared(held: Pulls, columns: int) -> Floats:
