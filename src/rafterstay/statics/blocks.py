@@ -25,29 +25,28 @@ class Adding:
     """How the entries of many small arrays are added into one large one.
 
     Attributes:
-        places: Where every entry goes, flat.
-        layers: Where entries go and which these are; no place twice in a layer.
+        places: Where every entry goes, flat. (n_entries,)
     """
 
     places: Indices
-    layers: tuple[tuple[Indices, Indices], ...]
 
-    @classmethod
-    def of(cls, places: Indices) -> Adding:
-        """Prepare for entries that go to flat places. (n_entries,)"""
-        order = np.argsort(places, kind="stable")
-        place, first, count = np.unique(places[order], return_index=True, return_counts=True)
+    @cached_property
+    def layers(self) -> tuple[tuple[Indices, Indices], ...]:
+        """Where entries go and which these are; no place twice in a layer."""
+        order = np.argsort(self.places, kind="stable")
+        place, first, count = np.unique(self.places[order], return_index=True, return_counts=True)
         deepest = int(count.max(initial=0))
-        layers = ((place[count > k], order[first[count > k] + k]) for k in range(deepest))
-        return cls(places, tuple(layers))
+        return tuple((place[count > k], order[first[count > k] + k]) for k in range(deepest))
 
     def add(self, entries: Floats, into: Floats) -> None:
-        """Add entries (n_entries, n_batch) into flat arrays (n_flat, n_batch), in place."""
-        if entries.shape[1] == 1:
-            into[:, 0] += np.bincount(self.places, entries[:, 0], minlength=len(into))
-            return
+        """Add few entries (n_entries, n_batch) into flat arrays (n_flat, n_batch), in place."""
         for place, source in self.layers:
             into[place] += entries[source]
+
+    def add_each(self, entries: Floats, into: Floats) -> None:
+        """Add many entries (n_batch, n_entries) into flat arrays (n_batch, n_flat), in place."""
+        for row, weights in zip(into, entries, strict=True):
+            row += np.bincount(self.places, weights, minlength=len(row))
 
 
 @dataclass(frozen=True)
@@ -131,7 +130,7 @@ def blocks_of(frame: Frame, free: Freedoms, kept: Indices) -> Blocks:
         outer=outer,
         n_kept=len(kept),
         home=_homes(ends, len(frame.nodes)),
-        nodes=Adding.of((3 * ends.reshape(-1, 1) + np.arange(3)).ravel()),
+        nodes=Adding((3 * ends.reshape(-1, 1) + np.arange(3)).ravel()),
     )
 
 
@@ -152,8 +151,8 @@ def _bucket(
         local=local,
         outer=outer,
         maps=felt,
-        stiffness=Adding.of((outer[:, :, None] * n_outer + outer[:, None, :]).ravel()),
-        push=Adding.of(outer.ravel()),
+        stiffness=Adding((outer[:, :, None] * n_outer + outer[:, None, :]).ravel()),
+        push=Adding(outer.ravel()),
     )
 
 

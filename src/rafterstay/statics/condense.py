@@ -280,14 +280,13 @@ def condense(
     if movement.any():
         shape = deform_map(bones.beams, bones.frame.nodes + movement[..., :3])
         at_ends = _end_push(bones, shape, member_forces(bones, movement, work), forces)
-        flat = np.zeros((n_outer * n_outer, len(shape)))
+        stiffness = np.zeros((len(shape), n_outer * n_outer))
         local = []
         for bucket in blocks.buckets:
             followers, rest, load = _condense_groups(bones, bucket, shape, at_ends)
-            bucket.stiffness.add(_states_on(rest), flat)
+            bucket.stiffness.add_each(rest.reshape(len(rest), -1), stiffness)
             bucket.push.add(_states_on(load), push)
             local.append(followers)
-        stiffness = np.ascontiguousarray(flat.T)
     else:
         stiffness = bones.drawn.stiffness.copy()
         local = _load_groups(bones, forces, work, push)
@@ -353,7 +352,7 @@ def _drawn(bones: Skeleton) -> _Drawn:
     """Eliminate what each group of the frame as drawn keeps to itself."""
     blocks = bones.blocks
     shape = deform_map(bones.beams, bones.frame.nodes)[None]
-    flat = np.zeros((len(blocks.outer) ** 2, 1))
+    flat = np.zeros((1, len(blocks.outer) ** 2))
     groups = []
     for bucket in blocks.buckets:
         g, m, _, columns = bucket.maps.shape
@@ -368,14 +367,14 @@ def _drawn(bones: Skeleton) -> _Drawn:
         n_others = columns - n_local
         follow, give = both[None, :, :, :n_others], both[:, :, n_others:]
         rest = stiffness[:, :, n_local:, n_local:] + np.swapaxes(across, 1, 2) @ follow
-        bucket.stiffness.add(rest.reshape(-1, 1), flat)
+        bucket.stiffness.add_each(rest.reshape(1, -1), flat)
         own, beyond = (
             np.swapaxes(loads[..., :n_local], 1, 2),
             np.swapaxes(loads[..., n_local:], 1, 2),
         )
         pushed = beyond + np.swapaxes(follow[0], 1, 2) @ own
         groups.append(_Groups(np.asarray(pushed), np.asarray(give @ own), np.asarray(follow)))
-    return _Drawn(flat.T, tuple(groups))
+    return _Drawn(flat, tuple(groups))
 
 
 def _load_groups(bones: Skeleton, forces: Floats, work: Floats, push: Floats) -> list[Followers]:
