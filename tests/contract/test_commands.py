@@ -12,7 +12,8 @@ from pathlib import Path
 
 from tests.contract.tree import ROOT, kept_files
 
-BLOCK = re.compile(r"^```(?:|sh|bash|console)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+BLOCK = re.compile(r"^```(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+TYPED = {"", "sh", "bash", "console"}  # what a block of commands may be marked as
 TARGET = re.compile(r"^([a-z][\w-]*):(?!=)", re.MULTILINE)
 PROGRAM = "from rafterstay.cli import main; main()"
 
@@ -20,7 +21,8 @@ PROGRAM = "from rafterstay.cli import main; main()"
 def told(page: str) -> list[list[str]]:
     """Give the words of each `rafterstay` or `make` line in a page's code blocks."""
     commands = []
-    for block in BLOCK.findall(page):
+    blocks = [block for kind, block in BLOCK.findall(page) if kind in TYPED]
+    for block in blocks:
         for line in block.replace("\\\n", " ").splitlines():
             words = shlex.split(line.removeprefix("$ "), comments=True)
             if words and words[0].removeprefix(".venv/bin/") in {"make", "rafterstay"}:
