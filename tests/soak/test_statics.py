@@ -41,7 +41,7 @@ RINGS: tuple[Ring, ...] = ("rope-seized", "rope-seized", "rope-sliding", "welded
 PLIES = ("2x6", "2x8", "2x10", "2x12")
 ROPES = ("3/16", "1/4", "5/16", "3/8")
 PASSES = 150  # a roof that just has no place of rest lingers before it falls: the solver's own
-FROM = 2  # the pass that is looked at first
+FROM = 2  # passes before the shape is in balance as it stands
 SETTLED = 6  # passes after which an answered roof moves by parts in a million
 LOOKED_AT = 50  # of so many answers one is looked at in the same way
 GONE = 1 / 4  # of the span: past this a pass says nothing of the roof as it stood
@@ -102,9 +102,9 @@ def why_refused(frame: Frame, rig: Tie, cases: Cases) -> str:
     the limit of docs/theory/sense.md: that is told apart.
 
     First of the frame with bolts held. Then of frame and links as they stand at the end of
-    each pass of second order, from the third on, where compression in the hips counts against
-    them: the frame's stiffness there is taken from differences of what is out of balance, not
-    from the solver's own tangent. A least value of nil or less is what the refusal claims.
+    each pass of second order, where compression in the hips counts against them: the frame's
+    stiffness there is taken from differences of what is out of balance, not from the solver's
+    own tangent. A least value of nil or less is what the refusal claims.
     """
     bones = skeleton(frame)
     if _inner_is_loose(bones):
@@ -118,7 +118,7 @@ def _passes(bones: Skeleton, rig: Tie, cases: Cases, most: int) -> str:
     problem, pose = problem_of(frame, rig, cases)
     loads_and_work = loads_on(bones, list(cases.cases))
     loads_and_work[0][:, bones.attach, 2] -= hung_on(problem.links, len(bones.attach))
-    movement = np.zeros((1, len(frame.nodes), 6))
+    movement, fell = np.zeros((1, len(frame.nodes), 6)), False
     for turn in range(most):
         problem, rest = come_to_rest(problem, pose, ["soak"] * len(cases.cases))
         step = problem.frame.all_movements(bones, rest.pose.kept)
@@ -126,11 +126,14 @@ def _passes(bones: Skeleton, rig: Tie, cases: Cases, most: int) -> str:
         if not np.isfinite(movement).all() or rest.endless.any():
             return "confirmed"
         gone = np.abs(movement[..., :3]).max() > GONE * frame.span
-        # What first order comes to is in balance as drawn and not yet as it stands.
-        if (gone or turn >= FROM) and any(
+        low = any(
             _least(bones, problem, rest, movement, loads_and_work, row) <= 0
             for row in range(len(cases.cases))
-        ):
+        )
+        fell = fell or low
+        # What first order comes to is in balance as drawn and not yet as it stands: it counts
+        # only where the passes then run away.
+        if (gone and fell) or (low and turn >= FROM):
             return "confirmed"
         if gone:
             return "not confirmed"
