@@ -23,7 +23,9 @@ from rafterstay.statics.tangent import tangent
 __all__ = ["require_stable"]
 
 DOUBTED = 2.0  # times what compression takes away, for what end moments may add to it
-SOFT = 10.0  # times the most it takes away: firmer directions are no part of the danger
+SOFT = 10.0  # times the most it takes away: firmer directions are no part of the danger,
+DECIDED = 0.25  # of the most, unless less than this is left: then all of them are
+TOGETHER = 32  # directions looked at together
 SIZE = 1e-5  # of the movement for differences [m]
 
 
@@ -34,6 +36,34 @@ class _Loaded:
     forces: Floats
     work: Floats
     wall: Floats
+
+
+@dataclass(frozen=True)
+class _At:
+    """One state where it came to rest.
+
+    Attributes:
+        problem: All states, counted from the displaced frame.
+        row: Which it is.
+        movement: Of every node since the drawing. [m, rad] (n_nodes, 6)
+        loaded: Loads of all states.
+    """
+
+    problem: Problem
+    row: int
+    movement: Floats
+    loaded: _Loaded
+
+    def pushed(self, moves: Floats) -> Floats:
+        """What is out of balance after further movements. [N] (n_moves, n_kept)"""
+        many = np.full(len(moves), self.row)
+        return condense(
+            self.problem.bones,
+            self.movement + moves,
+            forces=self.loaded.forces[many],
+            work=self.loaded.work[many],
+            wall_stiffness=self.loaded.wall,
+        ).push
 
 
 def require_stable(
@@ -79,9 +109,11 @@ def require_stable(
         for row in range(len(names)):
             if np.linalg.eigvalsh(doubted[row])[0] > 0.0:
                 continue
-            least, way = _softest(
-                problem, reduced[row], taken[row], row=row, movement=movement, loaded=loaded
-            )
+            most = float(np.linalg.eigvalsh(taken[row])[-1])
+            there = _At(problem, row, movement[row], loaded)
+            least, way = _softest(there, reduced[row], up_to=SOFT * most)
+            if least <= DECIDED * most:
+                least, way = _softest(there, reduced[row], up_to=np.inf)
             if least <= 0.0:
                 raise _carried_on(bones, way, names[row]) from None
 
@@ -103,45 +135,37 @@ def _taken_away(problem: Problem, movement: Floats, work: Floats) -> Floats:
     return np.asarray((apart * np.repeat(pressed, 3, axis=1)[:, None]) @ apart.T)
 
 
-def _softest(
-    problem: Problem,
-    stiffness: Floats,
-    taken: Floats,
-    *,
-    row: int,
-    movement: Floats,
-    loaded: _Loaded,
-) -> tuple[float, Floats]:
+def _softest(there: _At, stiffness: Floats, *, up_to: float) -> tuple[float, Floats]:
     """Least stiffness of one state, and the movement it belongs to.
 
     The frame's own is taken from differences of what is out of balance, along the soft
     directions; firmer ones give way to them as springs do.
+
+    Args:
+        there: The state.
+        stiffness: Of frame, links and their tension. [N/m] (n_kept + n_ring, same)
+        up_to: Stiffness of the firmest direction that counts as soft. [N/m]
 
     Returns:
         Stiffness of the softest direction [N/m]; movement of every node [m, rad] (n_nodes, 6).
 
     Source: docs/theory/second-order.md eq. 7
     """
-    bones, n_kept = problem.bones, len(problem.bones.kept)
+    bones, n_kept = there.problem.bones, len(there.problem.bones.kept)
     values, vectors = np.linalg.eigh(stiffness)
-    soft = values <= SOFT * np.linalg.eigvalsh(taken)[-1]
+    soft = values <= up_to
     soft[0] = True
     ways = vectors[:n_kept, soft].T
-    frame = problem.frame.only(np.array([row])).unloaded()
+    frame = there.problem.frame.only(np.array([there.row])).unloaded()
     moves = np.einsum("nkq,bq->bnk", bones.free.nodes, frame.all_movements(bones, ways))
-    steps = np.concatenate([0.0 * moves[:1], SIZE * moves, -SIZE * moves])
-    many = np.full(len(steps), row)
-    moved = condense(
-        bones,
-        movement[row] + steps,
-        forces=loaded.forces[many],
-        work=loaded.work[many],
-        wall_stiffness=loaded.wall,
-    )
-    ahead, back = moved.push[1 : len(ways) + 1], moved.push[len(ways) + 1 :]
+    answers = []
+    for first in range(0, len(moves), TOGETHER):
+        some = SIZE * moves[first : first + TOGETHER]
+        pushed = there.pushed(np.concatenate([0.0 * some[:1], some, -some]))
+        ahead, back = pushed[1 : len(some) + 1], pushed[len(some) + 1 :]
+        answers.append((back - ahead) / (2.0 * SIZE))
     # By rows: what the frame answers to each way, less what the stiffness at hand holds of it.
-    more = (back - ahead) / (2.0 * SIZE) - ways @ frame.stiffness[0]
-    felt = more @ vectors[:n_kept]
+    felt = (np.concatenate(answers) - ways @ frame.stiffness[0]) @ vectors[:n_kept]
     across, firm = felt[:, ~soft], values[~soft]
     left = np.diag(values[soft]) + felt[:, soft] - (across / firm) @ across.T
     least, own = np.linalg.eigh((left + left.T) / 2.0)
