@@ -1,6 +1,6 @@
 """The same model in OpenSees, a general finite-element library.
 
-Beams are its linear ``elasticBeamColumn``, ropes its ``corotTruss``: a bar turned with its ends,
+Beams are its linear ``elasticBeamColumn``, ropes its ``CorotTruss``: a bar turned with its ends,
 engineering strain about the drawn length L. Ours is N = EA (l - L0)/L0, so the bar's modulus is
 E L/L0 and its strain starts at (L - L0)/L; both are then the same straight line in l. A bar's
 material gives nothing in compression.
@@ -9,6 +9,7 @@ material gives nothing in compression.
 from __future__ import annotations
 
 import time
+from importlib.metadata import version
 from typing import Any
 
 import numpy as np
@@ -16,20 +17,44 @@ import numpy as np
 from benchmarks.model import Model
 from rafterstay.roof.frame import Floats
 
-__all__ = ["analyse", "available"]
+__all__ = ["SYSTEMS", "analyse", "available"]
+
+SYSTEMS = ("UmfPack", "BandSPD", "ProfileSPD", "SparseSYM", "BandGeneral", "SuperLU")
 
 
-def available() -> Any:
-    """The library, or None where it does not install."""
+def available() -> dict[str, Any]:
+    """The library by name and version, and its fork of the same calls, where they install."""
+    found = {}
     try:
         import openseespy.opensees as ops
+
+        found[f"OpenSees {ops.version()}"] = ops
     except (ImportError, RuntimeError):
-        return None
-    return ops
+        pass
+    try:
+        import opensees.openseespy as fork
+
+        found[f"its fork {version('opensees')}"] = fork
+    except (ImportError, RuntimeError):
+        pass
+    return found
 
 
-def analyse(ops: Any, model: Model, state: int, system: str) -> tuple[float, Floats]:
-    """Time of the analysis alone, the model being built [s]; pull of every link [N]."""
+def analyse(ops: Any, model: Model, system: str, state: int) -> tuple[float, Floats]:
+    """Time of the analysis alone, the model being built [s]; pull of every link [N].
+
+    Args:
+        ops: The library.
+        model: Frame, ropes and loads.
+        system: Solver of the linear equations, one of ``SYSTEMS``.
+        state: Which of the model's states.
+
+    Returns:
+        Time and pulls.
+
+    Raises:
+        RuntimeError: The library found no rest.
+    """
     ops.wipe()
     ops.model("basic", "-ndm", 3, "-ndf", 6)
     frame = model.frame
@@ -52,7 +77,7 @@ def analyse(ops: Any, model: Model, state: int, system: str) -> tuple[float, Flo
     spent = time.process_time() - begun
     if failed:
         raise RuntimeError(f"{system} found no rest")
-    found = np.array([ops.basicForce(tag)[0] for tag in bars])
+    found = np.array([np.ravel(ops.eleResponse(tag, "axialForce"))[0] for tag in bars])
     return spent, found
 
 
@@ -94,7 +119,7 @@ def _bar(ops: Any, start: int, end: int, rate: float, length: float) -> int:
     drawn = float(np.linalg.norm(np.subtract(ops.nodeCoord(end), ops.nodeCoord(start))))
     ops.uniaxialMaterial("Elastic", 2 * tag, rate * drawn, 0.0, 1e-9)
     ops.uniaxialMaterial("InitStrainMaterial", 2 * tag + 1, 2 * tag, (drawn - length) / drawn)
-    ops.element("corotTruss", tag, start, end, 1.0, 2 * tag + 1)
+    ops.element("CorotTruss", tag, start, end, 1.0, 2 * tag + 1)
     return tag
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
-from benchmarks import opensees
+from benchmarks import kratos, opensees
 from benchmarks.model import Model, bones_of, build, problem
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.bound import force_error
@@ -65,19 +66,36 @@ def lapack_time(size: int) -> float:
     return least(lambda: np.linalg.solve(matrices, right), 5) / STATES
 
 
+Analysis = Callable[[int], tuple[float, Floats]]
+
+
+def rivals(model: Model) -> dict[str, Analysis]:
+    """Every other library that is here, with every solver of it that solves this."""
+    found: dict[str, Analysis] = {}
+    for name, library in opensees.available().items():
+        for system in opensees.SYSTEMS:
+            found[f"{name}, {system}"] = partial(opensees.analyse, library, model, system)
+    ready = kratos.available()
+    if ready is not None:
+        for solver in kratos.SOLVERS:
+            found[f"{kratos.name()}, {solver}"] = partial(kratos.analyse, ready, model, solver)
+    return found
+
+
 def others(model: Model, ours: Floats) -> list[tuple[str, float, float]]:
     """Name, time of one analysis [s] and largest difference of any pull, of every solver."""
-    library = opensees.available()
-    if library is None:
-        return []
     found = []
-    for system in ("UmfPack", "BandSPD", "ProfileSPD", "SparseSYM", "BandGeneral", "SuperLU"):
+    for name, analysis in rivals(model).items():
         spent, off = [], 0.0
         for state in range(COMPARED):
-            seconds, pulls = opensees.analyse(library, model, state, system)
+            try:
+                seconds, pulls = analysis(state)
+            except RuntimeError:
+                spent.append(np.nan)
+                continue
             spent.append(seconds)
             off = max(off, float(np.abs(pulls - ours[state]).max() / ours[state].max()))
-        found.append((f"OpenSees {library.version()}, {system}", min(spent), off))
+        found.append((name, min(spent), off))
     return found
 
 
@@ -103,10 +121,12 @@ def main() -> None:
     print(f"| bare LAPACK, one solve of {size} unknowns | {plain * 1e6:.0f} us |")
     print(f"| a state / (LAPACK x {steps:.0f} Newton steps) | {each / plain / steps:.2f} |")
     print(f"| 64 legs / 8 legs, a state in a batch | {large / small:.1f} |")
-    table = others(model, ours)
-    if not table:
+    if not opensees.available():
         print("OpenSees is not here: pip install openseespy; apt-get install libblas3 liblapack3")
-    for name, seconds, off in table:
+    for name, seconds, off in others(model, ours):
+        if np.isnan(seconds):
+            print(f"| {name} | finds no rest |")
+            continue
         print(
             f"| {name} | {seconds * 1e3:.2f} ms | batch 1/{seconds / each:.0f} |"
             f" single 1/{seconds / first:.1f} | pulls differ by {off:.1e} |"
