@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import expect
 
 from rafterstay import job
-from rafterstay.core.quantities import show
+from rafterstay.core.quantities import parse, show
 from rafterstay.web.entry import set_aside
 from tests.browser.conftest import Begin, settled
 from tests.browser.running import PROGRAM, ROOT, Run
@@ -98,6 +98,28 @@ def test_the_parts_found_go_on_the_sheet_and_off_again(visit: Begin, served: Run
     } == {part: size for part, size in found.items() if part != "ply"}
     page.get_by_role("button", name="Undo").click()
     assert (served.folder / name / "job.toml").read_text(encoding="utf-8") == text
+
+
+def test_the_bar_of_a_welded_ring_is_sized_and_goes_on_the_sheet(
+    visit: Begin, served: Run, mine: str
+) -> None:
+    path = served.folder / mine / "job.toml"
+    text = re.sub("ring_rope = .*\n", "", path.read_text(encoding="utf-8"))
+    for key, value in (("ring", "welded"), ("ring_bar", "3/8 in")):
+        text = job.set_value(text, f"tie.{key}", value)
+    path.write_text(text, encoding="utf-8")
+    page = visit().open(f"/jobs/{mine}/ways/size")
+    expect(page.locator(".parts")).to_be_visible(timeout=PATIENCE)
+    found = told(served, mine, "size")["parts"]["ring_bar"]
+    cells = page.locator(".parts tbody tr", has_text="Bar of the ring").locator("td")
+    assert cells.all_inner_texts()[:2] == ["3/8 in", found]
+    page.get_by_role("button", name="Put these parts on the sheet").click()
+    settled(page)
+    after = job.load(path)
+    assert after.tie.ring_bar == parse(found, "length") > 0.375 * 0.0254
+    page.get_by_role("button", name="Undo").click()
+    settled(page)
+    assert path.read_text(encoding="utf-8") == text
 
 
 def test_heights_have_the_figures_of_check_and_can_be_taken(

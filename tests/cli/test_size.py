@@ -81,6 +81,60 @@ def test_the_parts_that_are_told_pass_when_they_are_put_into_the_job(
     assert run("check", str(tmp_path)).exit_code == 0
 
 
+WELDED = {
+    "tie.layout": "ring",
+    "tie.ring": "welded",
+    "tie.ring_radius": "4 in",
+    "tie.ring_bar": "1 in",
+    "tie.ring_weld": "complete-penetration",
+    "limits.ring_sag": "2 in",
+    "pretension.target": "120 lb",
+}
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_a_bar_that_is_told_passes_when_it_is_put_into_the_job(unit: str, tmp_path: Path) -> None:
+    from rafterstay.job import set_value
+
+    text = PAVILION.read_text(encoding="utf-8")
+    stated = WELDED if unit == "in" else WELDED | {"tie.ring_bar": "25 mm", "job.show": "si"}
+    for key, value in stated.items():
+        text = set_value(text, key, value)
+    path = tmp_path / "job.toml"
+    path.write_text(text, encoding="utf-8")
+    result = run("size", str(tmp_path), "--json")
+    found = document(result)
+    assert (result.exit_code, found["verdict"], found["unmet"]) == (0, "passes", [])
+    assert set(found["parts"]) == PARTS | {"ring_bar"}
+    assert found["parts"]["ring_bar"].endswith(f" {unit}")
+    for part, name in found["parts"].items():
+        key = {"ply": "rafter.ply", "ring_bar": "tie.ring_bar"}.get(part, f"parts.{part}")
+        text = set_value(text, key, name)
+    path.write_text(text, encoding="utf-8")
+    assert run("check", str(tmp_path)).exit_code == 0
+    (down,) = (one for one in found["one_size_down"] if one["part"] == "ring_bar")
+    assert (down["fails"], down["refers"]) == ("leg-lost", True)
+    path.write_text(set_value(text, "tie.ring_bar", down["name"]), encoding="utf-8")
+    checks = document(run("check", str(tmp_path), "--json"))["checks"]
+    assert [one["id"] for one in checks if one["status"] != "passes"] == ["leg-lost"]
+
+
+def test_words_tell_the_steel_that_is_kept_and_no_bar_where_there_is_none(tmp_path: Path) -> None:
+    text = PAVILION.read_text(encoding="utf-8")
+    (tmp_path / "job.toml").write_text(text, encoding="utf-8")
+    # Straight across, with what a ring would be made of: it has none.
+    assert "bar" not in run("size", str(tmp_path)).stdout.split("Cautions")[0]
+    from rafterstay.job import set_value
+
+    for key, value in WELDED.items():
+        text = set_value(text, key, value)
+    (tmp_path / "job.toml").write_text(text, encoding="utf-8")
+    words = run("size", str(tmp_path)).stdout
+    row = next(line for line in words.splitlines() if line.startswith("ring bar"))
+    assert row.split("  ")[-1].strip() == "refers leg-lost"
+    assert "bar of ASTM A36, weld complete penetration" in " ".join(words.split())
+
+
 def test_only_what_was_asked_for_is_sized_and_swept() -> None:
     found = document(run("size", str(PAVILION), "--json"))
     assert "heights" not in found

@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from rafterstay.statics.nouns import Forces
     from rafterstay.tie.nouns import Tie
 
-__all__ = ["verify"]
+__all__ = ["OF_A_LOSS", "verify"]
 
 CHECKS: Final[tuple[Callable[[Asked], Check | None], ...]] = (
     rope_strength,

@@ -18,7 +18,8 @@ __all__ = ["size"]
 def size(job: str, *, with_ply: bool, height: bool, as_json: bool) -> Exit:
     """Find the smallest standard parts that pass for JOB, a job folder or its job.toml.
 
-    Lay, finish, style and grade stay as stated; sizes go up until every check passes. The parts
+    Lay, finish, style and grade stay as stated; sizes go up until every check passes. The bar of
+    a welded ring and the thickness of a hub plate are sized from what steel yards keep. The parts
     that are told were checked whole, and so was each of them one size down. Leaves with 1 where
     a check fails whatever the sizes, or an engineer must decide.
     """

@@ -14,7 +14,7 @@ from rafterstay.core.quantities import System, show
 from rafterstay.sheets.literal import printable
 from rafterstay.sheets.summary import share
 from rafterstay.sheets.words import verdict_words
-from rafterstay.sizing import parts_of
+from rafterstay.sizing import at_best, part_of, parts_of, remedy, washers
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -24,9 +24,6 @@ if TYPE_CHECKING:
 __all__ = ["size_document", "size_report"]
 
 _CAUTIONS: Final = {1, 2, 3}
-_STIFFER: Final = {
-    "wall-spread": " Ropes of lay 7x7 or 1x19 stretch less than 7x19: state one and size again."
-}
 _INCH: Final = 0.0254
 
 
@@ -113,6 +110,8 @@ def size_report(sizes: Sizes, rows: Sequence[HeightRow], *, with_ply: bool) -> s
         "=" * WIDTH,
     ]
     parts = ["\n".join(head) + "\n", _parts(sizes), _kept(sizes, with_ply=with_ply)]
+    beside = washers(sizes)
+    parts.append(f"{wrapped(beside)}\n" if beside else "")
     parts += [_open_ends(sizes), _heights(sizes, rows) if rows else ""]
     parts.append(_cautions())
     return "\n".join(part for part in parts if part)
@@ -152,11 +151,22 @@ def _kept(sizes: Sizes, *, with_ply: bool) -> str:
     kept.append(f"gap {length}, {'with' if job.parts.eye_spacers else 'without'} eye spacers")
     if job.tie.layout == "ring":
         kept.append(f"ring radius {show(job.tie.ring_radius, 'length', job.show)}")
-        for name, size in (("bar", job.tie.ring_bar), ("plate", job.tie.plate_thickness)):
-            kept += [f"{name} of the ring {show(size, 'length', job.show)}"] if size else []
+    kept += _ring_kept(sizes)
     pull = show(sizes.found.tie.target, "force", job.show)
     kept.append(f"target pull {pull}" if sizes.found.tie.target else "legs snug")
     return wrapped(f"Kept as stated: {'; '.join(kept)}.") + "\n"
+
+
+def _ring_kept(sizes: Sizes) -> list[str]:
+    """What a ring of steel is made of, besides the size that was found."""
+    job = sizes.job
+    steel = part_of(job)
+    if steel == "ring_bar":
+        return [f"bar of {job.tie.ring_steel}, weld {(job.tie.ring_weld or '').replace('-', ' ')}"]
+    if steel == "plate_thickness":
+        edge = show(job.tie.plate_edge or 0.0, "length", job.show)
+        return [f"plate of {job.tie.ring_steel}, {edge} from hole to rim"]
+    return []
 
 
 def _open_ends(sizes: Sizes) -> str:
@@ -167,12 +177,8 @@ def _open_ends(sizes: Sizes) -> str:
         said = check.why
         if check.id in unmet:
             best = unmet[check.id]
-            names = ", ".join(f"{part.replace('_', ' ')} {n}" for part, n in best.parts.items())
-            if best.utilisation > 1.0:
-                said = f"no size on the shelf meets it: at best {share(best.utilisation)} of what "
-                said += f"it may be, with {names}. {check.why}{_STIFFER.get(check.id, '')}"
-            else:
-                said = f"it passes with {names}, but then another check does not. {check.why}"
+            said = f"{at_best(best, share(best.utilisation))}. {check.why}"
+            said += f" {remedy(sizes, best)}" if best.utilisation > 1.0 else ""
         elif check.status == "fails":
             said = f"no part that was sized changes it. {check.why}"
         lines.append(wrapped(f"{check.id}: {said}", first="- ", rest="  "))

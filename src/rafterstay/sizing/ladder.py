@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 from rafterstay import catalog
 from rafterstay.catalog.rows import Bolt, Ply, Rope, Shackle, Turnbuckle
 from rafterstay.core.errors import DataError
+from rafterstay.core.quantities import parse
 from rafterstay.sizing.reads import ORDER
+from rafterstay.sizing.stock import STEEL, part_of, stated_size, stock
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -42,13 +44,13 @@ class Ladders:
 
 
 def ladders(job: Job, *, with_ply: bool = False) -> Ladders:
-    """Sizes of the lay, finish, style and grade the job states.
+    """Sizes of the lay, finish, style and grade the job states; of a steel ring those of stock.
 
     A rope counts only where thimble and sleeve of its size are in the catalogue; so does a ply
     only where its species has design values for that depth.
 
     Args:
-        job: Parts as stated; each of them is on its ladder.
+        job: Parts as stated; each of them is on its ladder, unless yards do not keep it.
         with_ply: The ply may change too; else it is as stated.
 
     Returns:
@@ -74,6 +76,9 @@ def ladders(job: Job, *, with_ply: bool = False) -> Ladders:
         rungs["ring_rope"] = _alike(shelves, "rope", parts.ring_rope)
     if parts.shackle != "none":
         rungs["shackle"] = _alike(shelves, "shackle", parts.shackle)
+    steel = part_of(job)
+    if steel:
+        rungs[steel] = stock(job, steel)
     if with_ply:
         rungs["ply"] = _plies(job)
     below: dict[str, str | None] = {}
@@ -98,12 +103,17 @@ def dressed(job: Job, choice: Mapping[str, str], ladder: Ladders) -> Job:
     Returns:
         The job to check.
     """
-    names = {part: name for part, name in choice.items() if part != "ply"}
+    names = {part: name for part, name in choice.items() if part not in ("ply", *STEEL)}
     rope = names.get("rope", job.parts.rope)
     names.setdefault("thimble", ladder.thimbles[rope])
     names.setdefault("sleeve", ladder.sleeves[rope])
     named: Mapping[str, Any] = names
-    changed = replace(job, parts=replace(job.parts, **named))
+    cut: Mapping[str, Any] = {
+        part: parse(choice[part], "length") for part in STEEL if part in choice
+    }
+    changed = replace(
+        job, parts=replace(job.parts, **named), tie=replace(job.tie, **cut) if cut else job.tie
+    )
     if "ply" in choice:
         changed = replace(changed, rafter=replace(changed.rafter, ply=choice["ply"]))
     return changed
@@ -115,6 +125,9 @@ def parts_of(job: Job) -> dict[str, str]:
     named = {"rope": parts.rope, "thimble": parts.thimble, "sleeve": parts.sleeve}
     if job.tie.layout == "ring" and parts.ring_rope and job.tie.ring.startswith("rope"):
         named["ring_rope"] = parts.ring_rope
+    steel = part_of(job)
+    if steel:
+        named[steel] = stated_size(job, steel)
     named |= {"turnbuckle": parts.turnbuckle, "bolt": parts.bolt}
     if parts.shackle != "none":
         named["shackle"] = parts.shackle

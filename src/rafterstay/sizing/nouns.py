@@ -57,17 +57,19 @@ class Down:
 
 @dataclass(frozen=True)
 class Unmet:
-    """A check that no size on the ladders meets, at its best.
+    """A check that the sizes found do not meet, at its best.
 
     Attributes:
         check: Its id.
         utilisation: The least that was seen. [-]
         parts: Sizes it was seen with, of the parts it depends on.
+        alone: No size on the ladders meets it; else other checks rule out what might.
     """
 
     check: str
     utilisation: float
     parts: Mapping[str, str]
+    alone: bool = False
 
 
 @dataclass(frozen=True)

@@ -82,7 +82,8 @@ def laid_out(job: Job, layout: Layout) -> Job | str:
             "A gable's rafters stand in pairs: a tie runs straight across from one to the other; "
             "there are no hips to reach with a ring or a band."
         )
-    if layout == "ring" and None in (job.tie.ring_radius, job.parts.ring_rope):
+    made_of = job.parts.ring_rope or job.tie.ring_bar or job.tie.plate_thickness
+    if layout == "ring" and None in (job.tie.ring_radius, made_of):
         return "The job states no ring: give tie.ring_radius and parts.ring_rope to compare it."
     height = Height(0.0, is_fraction=True) if layout == "band" else job.tie.height
     return replace(job, tie=replace(job.tie, layout=layout, height=height))

@@ -7,14 +7,24 @@ docs/sizing.md.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from itertools import product
 from typing import TYPE_CHECKING, Final
 
-from rafterstay.core.errors import Finding, InputError, InternalError, RafterstayError
+from rafterstay.checks.verify import OF_A_LOSS
+from rafterstay.core.errors import (
+    Finding,
+    InputError,
+    InternalError,
+    Mechanism,
+    RafterstayError,
+)
+from rafterstay.core.quantities import parse
 from rafterstay.sizing.ladder import dressed, ladders
 from rafterstay.sizing.nouns import Down, Sizes, Unmet
-from rafterstay.sizing.reads import FOLLOW, reads
+from rafterstay.sizing.reads import FOLLOW, reads, share_of, status_of, thicker_is_worse
+from rafterstay.sizing.stock import STEEL
 
 if TYPE_CHECKING:
     from rafterstay.checks import Checks
@@ -26,6 +36,8 @@ __all__ = ["Search"]
 
 Choice = dict[str, str]
 Lesson = frozenset[tuple[str, str]]  # parts with sizes that do not pass together
+_Key = tuple[str, str]  # a check and what it gave
+_ByParts = dict[tuple[str, ...], set[tuple[str, ...]]]
 
 PASS, REFER, ANY = 0, 1, 2
 """What is asked of a check: to pass, not to fail, nothing."""
@@ -34,6 +46,14 @@ _FAULT: Final = "fault"  # a choice that cannot be rigged or does not stand
 _STATUSES: Final = ("passes", "refer", "fails")
 _MANY: Final = 10**6
 _SHORT_LEG: Final = frozenset({"rope", "turnbuckle"})
+_AT_PLATE: Final = {
+    # Its shackles take of the length of the legs too.
+    "IN-060": _SHORT_LEG | {"shackle"},
+    "IN-063": frozenset({"shackle"}),
+    "IN-064": frozenset({"shackle"}),
+}
+"""Which parts a fault of a job with a hub plate comes from, by its code."""
+
 _LOOSE: Final = frozenset({"rope", "ring_rope", "ply"})
 
 
@@ -48,14 +68,18 @@ class Search:
     def __init__(self, job: Job, *, with_ply: bool = False) -> None:
         self.job = job
         self.ladders = ladders(job, with_ply=with_ply)
+        self._ring = job.tie.ring if job.tie.layout == "ring" else ""
         self.fault: RafterstayError | None = None
         self._asked: dict[str, int] = {}
-        self._lessons: dict[tuple[str, str], set[Lesson]] = {}
+        self._lessons: dict[_Key, set[Lesson]] = {}
+        self._known: _ByParts | None = None  # the lessons, to look up; None once they change
         self._best: dict[str, Unmet] = {}
         self._met: dict[str, int] = {}
         self._tried: list[Checks] = []
         self._ahead: Iterator[Choice] = self._choices()
         self._now: Choice = {}
+        self._given_up: list[_Key] = []
+        self._held: tuple[Choice, Carried, dict[str, int]] | None = None  # while more is asked
         self._taken: Choice | None = None
         self._found: Carried | None = None
         self._down: list[tuple[str, str | None]] = []
@@ -63,23 +87,24 @@ class Search:
 
     def propose(self) -> Job | None:
         """The job to check next; None when the answer stands, or there is none."""
-        if self._taken is not None:
-            while self._down:
-                part, name = self._down[0]
-                if name is not None:
-                    self._now = self._taken | {part: name}
-                    return dressed(self.job, self._now, self.ladders)
-                self._downs[part] = Down(part, None, self._fullest(part), refers=False)
-                self._down.pop(0)
-            return None
-        while True:
+        while self._taken is None or self._ask_again():
             for choice in self._ahead:
                 if not self._ruled_out(choice):
                     self._now = choice
                     return dressed(self.job, choice, self.ladders)
-            if not self._ask_less():
+            if self._held is not None:
+                self._take_back()
+            elif not self._ask_less():
                 return None
             self._ahead = self._choices()
+        while self._down:
+            part, name = self._down[0]
+            if name is not None:
+                self._now = self._taken | {part: name}
+                return dressed(self.job, self._now, self.ladders)
+            self._downs[part] = Down(part, None, self._fullest(part), refers=False)
+            self._down.pop(0)
+        return None
 
     def takes(self, found: Carried | RafterstayError) -> bool:
         """Whether what was found passes everything that is asked."""
@@ -106,13 +131,12 @@ class Search:
             refers = bool(refused) and refused[0].status == "refer"
             self._downs[part] = Down(part, name, worst, refers=refers)
             return False
+        if self._taken is None:
+            self._note_lessons(found.checks)
         if not refused:
             self._settle(found)
             return True
         self._tried.append(found.checks)
-        for check in refused:
-            lesson = frozenset((part, self._now[part]) for part in self._sized(check.id))
-            self._lessons.setdefault((check.id, check.status), set()).add(lesson)
         return False
 
     def sizes(self) -> Sizes:
@@ -130,8 +154,12 @@ class Search:
             sized=tuple(self.ladders.rungs),
             found=found,
             downs=tuple(self._downs[part] for part in (*self.ladders.rungs, *FOLLOW)),
-            unmet=tuple(one for one in unmet if one.check in fail),
+            unmet=tuple(self._told(one) for one in unmet if one.check in fail),
         )
+
+    def _told(self, unmet: Unmet) -> Unmet:
+        """With whether every size was seen not to meet it."""
+        return replace(unmet, alone=self._blocks([k for k in self._lessons if k[0] == unmet.check]))
 
     def _settled(self) -> tuple[Carried, Choice]:
         """What was taken; where nothing was, the fault of the last trial is raised."""
@@ -149,10 +177,42 @@ class Search:
             yield dict(zip(parts, names, strict=True))
 
     def _sized(self, check_id: str) -> frozenset[str]:
-        rungs = frozenset(self.ladders.rungs)
-        if check_id == "ring-lost" and "ring_rope" not in rungs:
-            return frozenset()  # of a ring of steel, which is not sized
-        return reads(check_id) & rungs
+        return reads(check_id, self._ring) & frozenset(self.ladders.rungs)
+
+    def _note_lessons(self, found: Checks) -> None:
+        """What a trial rules out, of checks that are given up too: they may be asked again."""
+        for check in found.checks:
+            status = status_of(check)
+            if check.decides and status != "passes" and self._sized(check.id):
+                known = self._lessons.setdefault((check.id, status), set())
+                known.update(self._taught(check))
+        self._known = None
+
+    def _taught(self, check: Check) -> Iterator[Lesson]:
+        """What a check that does not pass rules out: these sizes, and what only makes it worse."""
+        parts = self._blamed(check)
+        columns = []
+        for part in sorted(parts):
+            names = self.ladders.rungs[part]
+            place = names.index(self._now[part])
+            out = names[place:] if thicker_is_worse(check.id, part) else names[place : place + 1]
+            if len(out) < len(names):
+                columns.append([(part, name) for name in out])
+        return map(frozenset, product(*columns))
+
+    def _blamed(self, check: Check) -> frozenset[str]:
+        """Parts without which a check would pass no better, left out."""
+        parts = self._sized(check.id)
+        if check.id not in {"eye-fit", "eye-pin"}:
+            return parts
+        jaw = self.job.catalogue.find("turnbuckle", self._now["turnbuckle"])
+        if check.status == "refer" and jaw.pin is None:
+            return frozenset({"turnbuckle"})  # whatever is held by it
+        if check.id == "eye-pin" and "ring_bar" in parts:
+            # Of all pins in the eyes the thinnest counts.
+            is_bar = check.capacity == parse(self._now["ring_bar"], "length")
+            return frozenset({"rope", "ring_bar"}) if is_bar else parts - {"ring_bar"}
+        return parts
 
     def _level(self, check_id: str) -> int:
         return self._asked.get(check_id, PASS if self._sized(check_id) else ANY)
@@ -163,17 +223,23 @@ class Search:
             check
             for check in found.checks
             if check.decides
-            and check.status != "passes"
-            and self._level(check.id) < (ANY if check.status == "fails" else REFER)
+            and status_of(check) != "passes"
+            and self._asks((check.id, check.status))
         ]
 
+    def _asks(self, key: _Key) -> bool:
+        """Whether a check is still asked not to give this."""
+        check_id, status = key
+        return self._level(check_id) < (ANY if status == "fails" else REFER)
+
     def _ruled_out(self, choice: Choice) -> bool:
-        pairs = frozenset(choice.items())
-        return any(lesson <= pairs for known in self._lessons.values() for lesson in known)
+        if self._known is None:
+            self._known = _by_parts(self._lessons[key] for key in self._lessons if self._asks(key))
+        return _holds(self._known, choice)
 
     def _ask_less(self) -> bool:
         """Give up on what no choice can meet; False where nothing is left to give up."""
-        known = sorted(key for key in self._lessons if key[0] != _FAULT)
+        known = sorted(key for key in self._lessons if key[0] != _FAULT and self._asks(key))
         if not known:
             return False
         for key in known:
@@ -188,13 +254,20 @@ class Search:
         if never:
             self._give_up(max(never, key=self._overdone))
             return True
-        # Each can be met, but not all together: the trial that came nearest says what to leave.
+        # Each can be met, but not all together: first what leaves it to an engineer, not failed.
+        asked = [key for key in self._lessons if self._asks(key)]
+        # What is asked of the tie once a part is gone is practice and no code: that before others.
+        for key in sorted(known, key=lambda key: key[0] not in OF_A_LOSS):
+            if key[1] == "refer" and not self._blocks([each for each in asked if each != key]):
+                self._give_up(key)
+                return True
+        # Then the trial that came nearest says what to leave.
         nearest = min(self._tried, key=self._misses)
         for check in self._refused(nearest):
             self._give_up((check.id, check.status))
         return True
 
-    def _overdone(self, key: tuple[str, str]) -> tuple[bool, float]:
+    def _overdone(self, key: _Key) -> tuple[bool, float]:
         best = self._best.get(key[0])
         return key[1] == "refer", best.utilisation if best else 0.0
 
@@ -204,34 +277,55 @@ class Search:
         over = sum(check.utilisation or 0.0 for check in refused)
         return len(refused) or _MANY, over
 
-    def _blocks(self, keys: list[tuple[str, str]]) -> bool:
-        known = [lesson for key in keys for lesson in self._lessons[key]]
-        return all(
-            any(lesson <= frozenset(choice.items()) for lesson in known)
-            for choice in self._choices()
-        )
+    def _blocks(self, keys: list[_Key]) -> bool:
+        known = _by_parts(self._lessons[key] for key in keys)
+        parts = sorted({part for among in known for part in among})
+        rungs = [self.ladders.rungs[part] for part in parts]
+        return all(_holds(known, dict(zip(parts, names, strict=True))) for names in product(*rungs))
 
-    def _give_up(self, key: tuple[str, str]) -> None:
+    def _give_up(self, key: _Key) -> None:
         check_id, status = key
         self._asked[check_id] = ANY if status == "fails" else REFER
-        self._lessons.pop((check_id, "refer"), None)
-        if status == "fails":
-            self._lessons.pop(key, None)
+        self._given_up.append(key)
+        self._known = None
+
+    def _ask_again(self) -> bool:
+        """Ask once more for what was given up first: what was given up later may have opened it."""
+        found, taken = self._settled()
+        while self._given_up:
+            check_id, status = self._given_up.pop(0)
+            gives = {check.id: status_of(check) for check in found.checks.checks if check.decides}
+            if _STATUSES.index(gives.get(check_id, "passes")) < _STATUSES.index(status):
+                continue
+            self._held = taken, found, dict(self._asked)
+            self._asked[check_id] = REFER if status == "fails" else PASS
+            self._taken, self._known = None, None
+            self._ahead = self._choices()
+            return True
+        return False
+
+    def _take_back(self) -> None:
+        """What was asked again cannot be had: the answer stands as it was."""
+        if self._held is not None:
+            self._now, found, self._asked = self._held
+            self._known = None
+            self._settle(found)
 
     def _note_best(self, found: Checks) -> None:
         """Keep the best that was seen of every check."""
         for check in found.checks:
-            level = _STATUSES.index(check.status)
+            level = _STATUSES.index(status_of(check))
             self._met[check.id] = min(level, self._met.get(check.id, ANY))
-            if not check.decides or check.utilisation is None:
+            share = share_of(check)
+            if not check.decides or share is None:
                 continue
             best = self._best.get(check.id)
-            if best is None or check.utilisation < best.utilisation:
+            if best is None or share < best.utilisation:
                 chosen = {part: self._now[part] for part in sorted(self._sized(check.id))}
-                self._best[check.id] = Unmet(check.id, check.utilisation, chosen)
+                self._best[check.id] = Unmet(check.id, share, chosen)
 
     def _settle(self, found: Carried) -> None:
-        self._taken, self._found = dict(self._now), found
+        self._taken, self._found, self._held = dict(self._now), found, None
         self._downs, self._down = {}, []
         for part, names in self.ladders.rungs.items():
             place = names.index(self._now[part])
@@ -242,12 +336,14 @@ class Search:
     def _fullest(self, part: str) -> str:
         """The deciding check of a part that is used most; of thimble and sleeve, their fit."""
         found, _ = self._settled()
-        used = [
-            check
+        used = {
+            check.id: share_of(check) or 0.0
             for check in found.checks.checks
-            if check.decides and part in reads(check.id) and check.utilisation is not None
-        ]
-        return max(used, key=lambda check: check.utilisation or 0.0).id if used else "eye-fit"
+            if check.decides
+            and part in reads(check.id, self._ring)
+            and not thicker_is_worse(check.id, part)
+        }
+        return max(used, key=lambda check_id: used[check_id]) if used else "eye-fit"
 
     def _learn_fault(self, fault: RafterstayError) -> None:
         """A choice that cannot be rigged, or that does not stand."""
@@ -256,15 +352,35 @@ class Search:
             part, name = self._down.pop(0)
             self._downs[part] = Down(part, name, fault.findings[0].code, refers=False)
             return
-        parts = _SHORT_LEG if isinstance(fault, InputError) else _LOOSE
+        parts = _LOOSE if isinstance(fault, Mechanism) else _LOOSE | set(STEEL)
+        if isinstance(fault, InputError):
+            of_plate = _AT_PLATE if self._ring == "plate" else {}
+            parts = of_plate.get(fault.findings[0].code, _SHORT_LEG)
         lesson = frozenset(pair for pair in self._now.items() if pair[0] in parts)
         if not lesson:
             raise fault
         self._lessons.setdefault((_FAULT, "fails"), set()).add(lesson)
+        self._known = None
+
+
+def _by_parts(lessons: Iterable[Iterable[Lesson]]) -> _ByParts:
+    """Lessons by the parts they name, so that a choice is looked up and not compared with each."""
+    found: _ByParts = {}
+    for known in lessons:
+        for lesson in known:
+            pairs = sorted(lesson)
+            parts = tuple(part for part, _ in pairs)
+            found.setdefault(parts, set()).add(tuple(name for _, name in pairs))
+    return found
+
+
+def _holds(known: _ByParts, choice: Choice) -> bool:
+    """Whether a choice has the very sizes of a lesson."""
+    return any(tuple(choice[part] for part in parts) in names for parts, names in known.items())
 
 
 def _falls_short(check: Check) -> bool:
     """Whether a check fails, or is referred because it gives less than is asked."""
-    return check.status == "fails" or (
-        check.status == "refer" and check.utilisation is not None and check.utilisation > 1.0
+    return status_of(check) == "fails" or (
+        status_of(check) == "refer" and (check.utilisation or 0.0) > 1.0
     )

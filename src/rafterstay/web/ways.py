@@ -34,6 +34,8 @@ _LAYOUT: Final = {
 _PART: Final = {
     "rope": "Rope of the legs",
     "ring_rope": "Rope of the ring",
+    "ring_bar": "Bar of the ring",
+    "plate_thickness": "Thickness of the plate",
     "thimble": "Thimble",
     "sleeve": "Sleeve",
     "turnbuckle": "Turnbuckle",
@@ -141,6 +143,7 @@ def sized(job: Job, *, with_ply: bool, provisional: bool) -> dict[str, Any]:
         "take": {part: name for part, name in found.items() if name != now[part]},
         "verdict": verdict_said(sizes.found.checks.verdict, provisional=provisional),
         "stays": _stays(sizes),
+        "beside": sizing.washers(sizes),
         "with_ply": with_ply,
     }
 
@@ -153,11 +156,11 @@ def _stays(sizes: Sizes) -> list[tuple[str, str]]:
         if not check.decides or check.status == "passes":
             continue
         said = check.why
-        if check.id in unmet and unmet[check.id].utilisation > 1.0:
+        if check.id in unmet:
             best = unmet[check.id]
-            names = ", ".join(best.parts.values())
-            said = f"No size on the shelf meets it: at best {share(best.utilisation)} of what it "
-            said += f"may be, with {names}. {check.why}"
+            said = sizing.at_best(best, share(best.utilisation))
+            said = f"{said[0].upper()}{said[1:]}. {check.why}"
+            said += f" {sizing.remedy(sizes, best)}" if best.utilisation > 1.0 else ""
         found.append((check.id.replace("-", " ").capitalize(), printable(said)))
     return found
 
