@@ -26,7 +26,7 @@ import numpy as np
 
 from .model import PROP, UP, Beam, Floats, Hold, Loads, Model
 
-__all__ = ["NoAgreement", "solve"]
+__all__ = ["NoAgreement", "newton", "solve"]
 
 _MOVES = ("DISPLACEMENT_X", "DISPLACEMENT_Y", "DISPLACEMENT_Z")
 _TURNS = ("ROTATION_X", "ROTATION_Y", "ROTATION_Z")
@@ -69,6 +69,8 @@ class _Bar:
 class _Kratos:
     """One Kratos model, solved again and again with refitted cables."""
 
+    timber = "CrLinearBeamElement3D2N"
+
     def __init__(self, model: Model, loads: Loads) -> None:
         KM.Logger.GetDefaultOutput().SetSeverity(KM.Logger.Severity.WARNING)
         self.model = model
@@ -95,7 +97,7 @@ class _Kratos:
             self._push(f"head {k}", -loads.head[k] * UP)
         self._hold()
         self.pulls = np.zeros(len(model.links))
-        self.step = self._newton_step()
+        self.step = newton(self.part)
 
     def _next(self) -> int:
         self.count += 1
@@ -124,11 +126,14 @@ class _Kratos:
         if self.model.hub_beams and self.model.heads_bear:
             turns = ((tip, 1.0), (hip.end, -1.0))
             self.holds.append({(at, 3 + i): f * hip.across[i] for at, f in turns for i in range(3)})
-        stops = [hip.start, *(name for name in (f"bolt {k}",) if name in points), tip]
-        for start, end in pairwise(stops):
+        for start, end in pairwise(self._stops(k, hip.start, tip)):
             self._beam(replace(hip, start=start, end=end))
             at = [self._from(hip.start, name) / length for name in (start, end)]
             self._lay(start, end, [load[0] + t * (load[1] - load[0]) for t in at])
+
+    def _stops(self, k: int, foot: str, tip: str) -> list[str]:
+        """Nodes of a hip, foot to tip."""
+        return [foot, *(name for name in (f"bolt {k}",) if name in self.nodes), tip]
 
     def _from(self, start: str, end: str) -> float:
         a, b = (self.nodes[name] for name in (start, end))
@@ -147,7 +152,7 @@ class _Kratos:
         ):
             made.SetValue(_var(name), value)
         ends = [self.nodes[name].Id for name in (beam.start, beam.end)]
-        element = self.part.CreateNewElement("CrLinearBeamElement3D2N", self._next(), ends, made)
+        element = self.part.CreateNewElement(self.timber, self._next(), ends, made)
         element.SetValue(KM.LOCAL_AXIS_2, KM.Array3([float(x) for x in beam.across]))
         self.turning |= {beam.start, beam.end}
 
@@ -198,7 +203,7 @@ class _Kratos:
             for name, arm in zip((start, end), arms, strict=True):
                 self._push(name, arm * np.cross(along, bending), "MOMENT")
 
-    def _push(self, name: str, force: Floats, kind: str = "LOAD") -> None:
+    def _push(self, name: str, force: Floats, kind: str = "LOAD") -> KM.Condition:
         node = self.nodes[name]
         condition = self.part.CreateNewCondition(
             f"Point{kind.title()}Condition3D1N",
@@ -207,6 +212,7 @@ class _Kratos:
             self.part.CreateNewProperties(self._next()),
         )
         condition.SetValue(_var(f"POINT_{kind}"), KM.Array3([float(x) for x in force]))
+        return condition
 
     def _hold(self) -> None:
         """Turn the holds into fixed components and master-slave constraints."""
@@ -232,17 +238,6 @@ class _Kratos:
 
     def _dof(self, key: tuple[str, int]) -> tuple[KM.Node, KM.DoubleVariable]:
         return self.nodes[key[0]], _var((_MOVES + _TURNS)[key[1]])
-
-    def _newton_step(self) -> KM.ResidualBasedNewtonRaphsonStrategy:
-        scheme = KM.ResidualBasedIncrementalUpdateStaticScheme()
-        criterion = KM.ResidualCriteria(1e-14, 1e-9)
-        builder = KM.ResidualBasedBlockBuilderAndSolver(LS.SparseLUSolver())
-        strategy = KM.ResidualBasedNewtonRaphsonStrategy(
-            self.part, scheme, criterion, builder, 1, False, False, True
-        )
-        strategy.SetEchoLevel(0)
-        strategy.Initialize()
-        return strategy
 
     def begin(self, start: dict[str, Floats]) -> None:
         """Move and turn the nodes to where the iteration starts; it must keep every hold."""
@@ -292,6 +287,19 @@ class _Kratos:
             if changes[-1] < 1e-9 * self.pulls.max():
                 return
         raise NoAgreement(f"the pulls still change by {changes[-5:]} N")
+
+
+def newton(part: KM.ModelPart, most: int = 1) -> KM.ResidualBasedNewtonRaphsonStrategy:
+    """At most so many of Newton's steps at a time."""
+    scheme = KM.ResidualBasedIncrementalUpdateStaticScheme()
+    criterion = KM.ResidualCriteria(1e-14, 1e-9)
+    builder = KM.ResidualBasedBlockBuilderAndSolver(LS.SparseLUSolver())
+    strategy = KM.ResidualBasedNewtonRaphsonStrategy(
+        part, scheme, criterion, builder, most, False, False, True
+    )
+    strategy.SetEchoLevel(0)
+    strategy.Initialize()
+    return strategy
 
 
 def _var(name: str) -> KM.DoubleVariable:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from rafterstay import design, job, statics
+from rafterstay import design, job, loads, roof, statics, tie
 
 from .model import Floats
 
-__all__ = ["Told", "told"]
+__all__ = ["Displaced", "Told", "displaced", "told"]
 
 
 @dataclass(frozen=True)
@@ -53,6 +53,59 @@ def told(
             state.rope_factor,
             state.variant,
             forces.first_order[i],
+        )
+        for i, state in enumerate(forces.states)
+    ]
+
+
+@dataclass(frozen=True)
+class Displaced:
+    """A state on the displaced roof."""
+
+    id: str
+    case: str
+    wall: float  # spring at each foot, outward [N/m]
+    rope_factor: float  # on EA of every rope [-]
+    first: Floats  # pulls on the frame as drawn [N] (n_legs,)
+    second: Floats  # pulls on the displaced frame [N] (n_legs,)
+    slack: Floats  # legs that hang (n_legs,)
+    spread: Floats  # outward movement of each foot from the drawing [m]; of bare walls only
+    drop: float  # of the hub [m]
+
+
+def displaced(text: str, cases: tuple[str, ...], extra: Floats | None = None) -> list[Displaced]:
+    """Ask the tool for some cases of a job, second order.
+
+    Args:
+        text: A job file.
+        cases: Ids of the cases.
+        extra: Added to each leg's unstretched rope. [m] (n_legs,)
+
+    Returns:
+        Every state of the cases, in the tool's order.
+    """
+    stated = job.loads(text)
+    frame = roof.lay_out(stated)
+    every = loads.gather(stated, frame)
+    wanted = tuple(case for case in every.cases if case.id in cases)
+    forces = statics.solve(
+        frame,
+        tie.rig(stated, frame),
+        replace(every, cases=wanted),
+        walls=stated.support.wall_stiffness,
+        leg_extra=extra,
+    )
+    return [
+        Displaced(
+            state.id,
+            state.case.id,
+            state.wall_stiffness,
+            state.rope_factor,
+            forces.first_order[i],
+            forces.leg_pull[i],
+            forces.slack[i],
+            forces.spread[i] + forces.setting.spread,
+            float(forces.hub_drop[i]),
         )
         for i, state in enumerate(forces.states)
     ]
