@@ -166,7 +166,7 @@ def test_random_roofs_converge_or_name_the_loose_part(seed: int) -> None:
         "rafter__ply": ("2x8", "2x12")[int(rng.integers(2))],
     }
     if hub == "ring":
-        changes |= {"roof__hub_width": "4 in", "roof__hub_depth": "9 in"}
+        changes |= {"roof__hub_width": "2 1/2 in", "roof__hub_depth": "9 in"}
     try:
         forces = solved(stated(**changes))
     except Mechanism as found:

@@ -9,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rafterstay import catalog
+from rafterstay.core.errors import Finding, InputError
+from rafterstay.core.quantities import show
 from rafterstay.roof.area import hub_wedges, polygon_area, wedges
 from rafterstay.roof.frame import Floats, Frame, Member
 from rafterstay.roof.gable import OUTWARD, as_gable, tied_pair
@@ -36,6 +38,7 @@ def lay_out(job: Job) -> Frame:
 
     Raises:
         DataError: The catalogue has no such ply, species or grade.
+        InputError: IN-072 the beams of a hub ring are so wide that they leave no opening.
 
     Source: geometry of a regular polygon; docs/theory/gable.md section 1
     """
@@ -73,6 +76,7 @@ def frame_between(
 
     Raises:
         DataError: The catalogue has no such ply, species or grade.
+        InputError: IN-072 the beams of a hub ring are so wide that they leave no opening.
     """
     n = len(feet)
     hub_node = -1 if job.roof.hub == "ring" else 3 * n
@@ -99,7 +103,7 @@ def frame_between(
         n=n,
         nodes=nodes,
         names=tuple(names),
-        members=(*_hips(job, nodes, feet_at, bolts_at, heads_at), *_hub_ring(job, heads_at)),
+        members=(*_hips(job, nodes, feet_at, bolts_at, heads_at), *_hub_ring(job, nodes, heads_at)),
         feet=feet_at,
         bolts=bolts_at,
         heads=heads_at,
@@ -186,10 +190,11 @@ def _hips(job: Job, nodes: Floats, feet: Indices, bolts: Indices, heads: Indices
     return members
 
 
-def _hub_ring(job: Job, heads: Indices) -> list[Member]:
+def _hub_ring(job: Job, nodes: Floats, heads: Indices) -> list[Member]:
     """Beams of a hub ring from head to head."""
     if job.roof.hub != "ring":
         return []
+    _require_open(job, nodes[heads, :2])
     ply = job.catalogue.find("ply", job.rafter.ply)
     timber = catalog.species(job.rafter.species, job.rafter.grade, ply.depth)
     width, depth = job.roof.hub_width or 0.0, job.roof.hub_depth or 0.0
@@ -211,6 +216,26 @@ def _hub_ring(job: Job, heads: Indices) -> list[Member]:
         )
         for k in range(len(heads))
     ]
+
+
+def _require_open(job: Job, heads: Floats) -> None:
+    """Refuse beams whose inner faces meet: what is left is no ring of beams but a block."""
+    corners = heads - heads.mean(axis=0)
+    sides = np.roll(corners, -1, axis=0) - corners
+    twice = np.abs(corners[:, 0] * sides[:, 1] - corners[:, 1] * sides[:, 0])
+    room, width = float((twice / np.hypot(*sides.T)).min()), job.roof.hub_width or 0.0
+    if width < room:
+        return
+    raise InputError(
+        Finding(
+            "IN-072",
+            key="roof.hub_width",
+            value=show(width, "length", job.show),
+            bound="under what lies between the ring's sides and its middle, "
+            + show(room, "length", job.show),
+            remedy='Make the beams narrower or the ring larger; a solid block is hub = "disc".',
+        )
+    )
 
 
 def rectangle_torsion(width: float, depth: float) -> float:

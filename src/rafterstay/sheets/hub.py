@@ -13,7 +13,7 @@ from rafterstay.sheets.request import Request
 from rafterstay.sheets.scales import scale_for
 from rafterstay.sheets.scene import Angle, Circle, Dimension, Path, Point, Text
 
-__all__ = ["beam_end", "draw_hub", "inset", "is_open"]
+__all__ = ["beam_end", "draw_hub", "inset"]
 
 _NOTES: Final = 92.0
 
@@ -43,23 +43,6 @@ def inset(corners: tuple[Point, ...], by: float) -> tuple[Point, ...]:
         across = a * e - b * d
         moved.append(((c * e - b * f) / across, (a * f - c * d) / across))
     return tuple(moved)
-
-
-def is_open(asked: Request) -> bool:
-    """Whether a hub ring of beams leaves an opening in its middle.
-
-    Args:
-        asked: What is drawn.
-
-    Returns:
-        False too where the hub is no ring.
-    """
-    frame, roof = asked.design.frame, asked.design.job.roof
-    if frame.hub != "ring":
-        return False
-    heads = frame.nodes[frame.heads][:, :2] - frame.centre
-    middles = np.linalg.norm(heads + np.roll(heads, -1, axis=0), axis=1) / 2
-    return bool(middles.min() > (roof.hub_width or 0.0) + 1e-6)
 
 
 def beam_end(outer: Point, towards: int, size: tuple[float, float]) -> tuple[Path, ...]:
@@ -140,7 +123,7 @@ def _draw_plan(desk: Desk, asked: Request, centre: Point, scale: float, *, reach
     if frame.hub == "disc":
         desk.scene.add(Circle("hub", centre, roof.hub_radius * per, fill="paper"))
     elif frame.hub == "ring":
-        for by in (0.0, (roof.hub_width or 0.0) * per)[: 2 if is_open(asked) else 1]:
+        for by in (0.0, (roof.hub_width or 0.0) * per):
             desk.scene.add(Path("hub", inset(placed, by), closed=True))
     else:
         desk.scene.add(Circle("hub", centre, 0.8, fill="ink"))
@@ -229,9 +212,8 @@ class _Cut:
         frame, roof = self.asked.design.frame, self.asked.design.job.roof
         per = 1000.0 / self.scale
         right, left = (self._head(side, hip) for side, hip in self.heads)
-        if frame.hub == "disc" or (frame.hub == "ring" and not is_open(self.asked)):
+        if frame.hub == "disc":
             half = self.asked.design.tie.ply.depth * per / 2 / math.cos(self._slope(0))
-            half = roof.hub_depth * per / 2 if roof.hub_depth else half
             block = ((left, y - half), (right, y - half), (right, y + half), (left, y + half))
             self.desk.scene.add(Path("hub", block, closed=True, fill="paper"))
         elif frame.hub == "ring":
@@ -270,11 +252,7 @@ def _words(asked: Request) -> list[str]:
     if frame.hub == "ring":
         wide, deep = roof.hub_width or 0.0, roof.hub_depth or 0.0
         words.append(f"Its beams {said(wide)} wide, {said(deep)} deep, cut square to their length.")
-        words.append(
-            "Thin lines between the beams: the far side of the ring."
-            if is_open(asked)
-            else "Beams so wide leave no opening: the ring is drawn as one block."
-        )
+        words.append("Thin lines between the beams: the far side of the ring.")
     turned = 1 + frame.n // 2
     if asked.is_measured and frame.n % 2 == 0:
         words.append(f"Heads 1 and {turned} are drawn.")

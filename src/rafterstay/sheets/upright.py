@@ -10,7 +10,7 @@ import numpy as np
 
 from rafterstay.roof.frame import Floats
 from rafterstay.sheets.desk import LETTER, Box, Desk
-from rafterstay.sheets.hub import beam_end, is_open
+from rafterstay.sheets.hub import beam_end
 from rafterstay.sheets.request import Request
 from rafterstay.sheets.scales import scale_for
 from rafterstay.sheets.scene import Angle, Circle, Dimension, Path, Point, Text
@@ -217,7 +217,7 @@ def _hub(view: _View, asked: Request, *, cut: bool = False) -> None:
         half = (roof.hub_depth or asked.design.tie.ply.depth) / 2
         wide = roof.hub_radius
         corners = [(-wide, -half), (wide, -half), (wide, half), (-wide, half)]
-    if cut and is_open(asked):
+    if cut and frame.hub == "ring":
         _cut_ring(view, asked)
     else:
         view.line("hub", [(x, asked.head_height + z) for x, z in corners], closed=True)
