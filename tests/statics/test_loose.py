@@ -72,6 +72,19 @@ def test_heads_pinned_round_a_disc_pass_no_one_sided_load(direction: float) -> N
         statics.solve(frame, tie.rig(job, frame), half_loaded(frame, 40 * PSF, direction))
 
 
+def test_a_roof_that_tilts_is_not_said_to_be_lifted() -> None:
+    """One-sided snow, heads pinned round a ring: some heads rise, but the cause is the pins."""
+    ring = {
+        "roof__hub_radius": "14 in",
+        "roof__hub_width": "5 1/2 in",
+        "roof__hub_depth": "11 1/4 in",
+    }
+    job = stated("reading-room", roof__hub="ring", roof__heads="pinned", **ring)
+    with pytest.raises(Mechanism, match=r"ST-002 D\+S/unbalanced.*cut them to bear") as caught:
+        solved(job)
+    assert "plift" not in str(caught.value)
+
+
 def test_a_hub_ring_of_pinned_bars_is_refused() -> None:
     """Built directly, since a job file that says so is refused before it gets here."""
     job = stated(

@@ -12,7 +12,7 @@ from rafterstay.statics.newton import Rest
 from rafterstay.statics.problem import Problem
 from rafterstay.statics.tangent import tangent
 
-__all__ = ["FARTHEST", "UPLIFT_GOVERNS", "held_directions", "require_sense"]
+__all__ = ["FARTHEST", "UPLIFT_GOVERNS", "drawn_in", "held_directions", "require_sense"]
 
 FARTHEST = 1 / 25  # of the span: a tie bolt that moves farther is not held
 UPLIFT_GOVERNS = (
@@ -113,7 +113,7 @@ def _loose(problem: Problem, state: str, kept: Floats, moved: float) -> Mechanis
     hub = float(movement[frame.heads, 2].mean())
     name = _name(problem, kept)
     remedy = _remedy(frame)
-    if hub > 0 and outward.mean() < 0:
+    if drawn_in(frame, movement):
         loose, remedy = "feet", UPLIFT_GOVERNS
         told = "the feet draw in and the hub lifts: the load is upward and walls give no help"
     elif hub < 0 and outward.mean() > 0:
@@ -134,6 +134,22 @@ def _loose(problem: Problem, state: str, kept: Floats, moved: float) -> Mechanis
         ),
         loose=loose,
     )
+
+
+def drawn_in(frame: Frame, movement: Floats) -> bool:
+    """Whether the load lifts the roof: no foot slides out and no head comes down.
+
+    A roof that tilts, as one with heads pinned round a ring does, lifts some heads too.
+
+    Args:
+        frame: The roof.
+        movement: Of every node. [m] (n_nodes, 3 or more)
+
+    Returns:
+        False too where some do and some do not.
+    """
+    outward = (movement[frame.feet, :3] * frame.outward).sum(axis=1)
+    return bool(outward.max() < 0.0 < movement[frame.heads, 2].min())
 
 
 def _remedy(frame: Frame) -> str:

@@ -18,7 +18,7 @@ from rafterstay.statics.newton import Rest
 from rafterstay.statics.nouns import Forces, Setting, State
 from rafterstay.statics.problem import Problem
 from rafterstay.statics.report import Answer, gather_forces
-from rafterstay.statics.sense import FARTHEST, UPLIFT_GOVERNS, require_sense
+from rafterstay.statics.sense import FARTHEST, UPLIFT_GOVERNS, drawn_in, require_sense
 from rafterstay.statics.setting import set_legs
 from rafterstay.statics.stability import require_stable
 from rafterstay.statics.turning import come_to_rest, require_level
@@ -323,8 +323,7 @@ def _growing(bones: Skeleton, step: Floats, name: str) -> Mechanism:
     size = np.linalg.norm(step[:, :3], axis=1)
     loose = bones.frame.names[int(size.argmax())]
     remedy = "Brace the hips sideways, lower the tie, steepen the roof or stiffen the legs."
-    outward = (step[bones.frame.feet, :3] * bones.frame.outward).sum(axis=1).mean()
-    if outward < 0.0 < step[bones.frame.heads, 2].mean():
+    if drawn_in(bones.frame, step):
         remedy = UPLIFT_GOVERNS
     return Mechanism(
         Finding(
