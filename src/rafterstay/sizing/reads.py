@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 if TYPE_CHECKING:
     from rafterstay.checks.nouns import Check, Status
 
-__all__ = ["FOLLOW", "ORDER", "reads", "share_of", "status_of", "thicker_is_worse"]
+__all__ = ["BESIDES", "FOLLOW", "ORDER", "reads", "share_of", "status_of", "thicker_is_worse"]
 
 ORDER: Final = (
     "ply",
@@ -84,6 +84,14 @@ _READS: Final[dict[str, frozenset[str]]] = {
     "ring-lost": _LEGS,
     "unbalanced-snow": frozenset(),
 }
+
+
+BESIDES: Final[dict[str, frozenset[str]]] = {
+    check_id: frozenset({"turnbuckle"})
+    for check_id in ("hub-drop", "ring-sag", "ring-shift", "wall-spread")
+}
+"""What a check depends on less: a long turnbuckle stretches less than rope, a small one weighs
+less. It is looked at before such a check is given up."""
 
 
 def reads(check_id: str, ring: str = "") -> frozenset[str]:

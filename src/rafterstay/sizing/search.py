@@ -23,7 +23,7 @@ from rafterstay.core.errors import (
 from rafterstay.core.quantities import parse
 from rafterstay.sizing.ladder import dressed, ladders
 from rafterstay.sizing.nouns import Down, Sizes, Unmet
-from rafterstay.sizing.reads import FOLLOW, reads, share_of, status_of, thicker_is_worse
+from rafterstay.sizing.reads import BESIDES, FOLLOW, reads, share_of, status_of, thicker_is_worse
 from rafterstay.sizing.stock import STEEL
 
 if TYPE_CHECKING:
@@ -79,6 +79,7 @@ class Search:
         self._ahead: Iterator[Choice] = self._choices()
         self._now: Choice = {}
         self._given_up: list[_Key] = []
+        self._closer: frozenset[str] = frozenset()  # checks that are laid to more parts
         self._held: tuple[Choice, Carried, dict[str, int]] | None = None  # while more is asked
         self._taken: Choice | None = None
         self._found: Carried | None = None
@@ -177,7 +178,8 @@ class Search:
             yield dict(zip(parts, names, strict=True))
 
     def _sized(self, check_id: str) -> frozenset[str]:
-        return reads(check_id, self._ring) & frozenset(self.ladders.rungs)
+        more = BESIDES[check_id] if check_id in self._closer else frozenset()
+        return (reads(check_id, self._ring) | more) & frozenset(self.ladders.rungs)
 
     def _note_lessons(self, found: Checks) -> None:
         """What a trial rules out, of checks that are given up too: they may be asked again."""
@@ -255,11 +257,11 @@ class Search:
             self._give_up(max(never, key=self._overdone))
             return True
         # Each can be met, but not all together: first what leaves it to an engineer, not failed.
-        asked = [key for key in self._lessons if self._asks(key)]
-        # What is asked of the tie once a part is gone is practice and no code: that before others.
-        for key in sorted(known, key=lambda key: key[0] not in OF_A_LOSS):
-            if key[1] == "refer" and not self._blocks([each for each in asked if each != key]):
-                self._give_up(key)
+        for keys in _left_to_an_engineer(known):
+            rest = [key for key in self._lessons if self._asks(key) and key not in keys]
+            if not self._blocks(rest):
+                for key in keys:
+                    self._give_up(key)
                 return True
         # Then the trial that came nearest says what to leave.
         nearest = min(self._tried, key=self._misses)
@@ -285,13 +287,24 @@ class Search:
 
     def _give_up(self, key: _Key) -> None:
         check_id, status = key
+        if check_id in BESIDES and check_id not in self._closer:
+            # First lay it to what it depends on less, too.
+            self._closer |= {check_id}
+            for each in _STATUSES:
+                self._lessons.pop((check_id, each), None)
+            self._known = None
+            return
         self._asked[check_id] = ANY if status == "fails" else REFER
         self._given_up.append(key)
         self._known = None
 
     def _ask_again(self) -> bool:
-        """Ask once more for what was given up first: what was given up later may have opened it."""
+        """Ask once more for what was given up: what was given up after it may have opened it.
+
+        Checks that fail before those that leave it to an engineer, each in its order.
+        """
         found, taken = self._settled()
+        self._given_up.sort(key=lambda key: key[1] != "fails")
         while self._given_up:
             check_id, status = self._given_up.pop(0)
             gives = {check.id: status_of(check) for check in found.checks.checks if check.decides}
@@ -361,6 +374,16 @@ class Search:
             raise fault
         self._lessons.setdefault((_FAULT, "fails"), set()).add(lesson)
         self._known = None
+
+
+def _left_to_an_engineer(keys: list[_Key]) -> list[list[_Key]]:
+    """What may be given up without a check that fails: one by one, then several together.
+
+    What is asked of the tie once a part is gone is practice and no code: that before others.
+    """
+    refer = sorted((key for key in keys if key[1] == "refer"), key=lambda k: k[0] not in OF_A_LOSS)
+    lost = [key for key in refer if key[0] in OF_A_LOSS]
+    return [*([key] for key in refer), lost, refer]
 
 
 def _by_parts(lessons: Iterable[Iterable[Lesson]]) -> _ByParts:
