@@ -13,7 +13,8 @@ from rafterstay.core.errors import NotConverged
 from rafterstay.roof import Frame
 from rafterstay.statics import Forces
 from rafterstay.tie import Tie
-from tests.statics.roofs import FOOT, PSF, half_loaded, stated
+from tests.statics.roofs import FOOT, PSF, half_loaded, solved, stated
+from tests.tie.rings import welded
 
 
 def _rigged(**changes: object) -> tuple[Frame, Tie]:
@@ -58,6 +59,16 @@ def test_a_ring_turned_by_uneven_legs_is_in_balance() -> None:
     assert np.abs(level.sum(axis=0)[:2]).max() < 1e-4 * forces.leg_pull.max()
     assert np.ptp(forces.leg_pull[0]) > 0.2 * forces.leg_pull.max()
     assert forces.residual[0] < 1e-8 * forces.leg_pull.max()
+
+
+@pytest.mark.parametrize("bar", ["9/16 in", "5/8 in", "3/4 in"])
+def test_many_states_of_a_stiff_ring_come_to_rest_together(bar: str) -> None:
+    """Eighty and more, light ones among them: each is at its own rounding in a pass of its own."""
+    of_the_ring = {"tie__layout": "ring", "tie__ring_radius": "6 in", "tie__ring_bar": bar}
+    job = welded("pavilion", **of_the_ring, parts__bolt="A307 3/8 in")
+    forces = solved(job)
+    assert len(forces.states) > 80
+    assert (forces.residual <= 1e-8 * np.maximum(forces.leg_pull.max(axis=1), 1.0)).all()
 
 
 def test_a_ring_that_wants_to_turn_far_is_refused() -> None:

@@ -52,6 +52,7 @@ def come_to_rest(problem: Problem, start: Pose, names: list[str]) -> tuple[Probl
     turned = np.broadcast_to(np.eye(3), (n_batch, 3, 3))
     rest = settle(problem, start)
     left, before = rest.residual, np.full(n_batch, np.inf)
+    done = np.zeros(n_batch, dtype=bool)
     for _ in range(MOST_PASSES):
         if not rest.settled.all() or rest.endless.any():
             return problem, rest
@@ -73,7 +74,9 @@ def come_to_rest(problem: Problem, start: Pose, names: list[str]) -> tuple[Probl
         share = left / np.maximum(held.leg_pull.max(axis=(1, 2)), 1.0)
         # As far as rounding lets it: a leg that hangs nearly slack asks for more than BALANCED.
         enough = (share <= BALANCED) | (left <= ROUNDING * scale(problem, pose, held))
-        done = (share <= BALANCED * 1e-4) | (enough & (share > before / 2))
+        # Once it no longer falls it is at its rounding, whichever way that jumps while the other
+        # states of the batch go on.
+        done = (done & enough) | (share <= BALANCED * 1e-4) | (enough & (share > before / 2))
         before = share
         if done.all():
             return problem, replace(rest, pose=pose, pulls=held, residual=left)
