@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from rafterstay.job import set_value
 from tests.cli.run import EXAMPLES, document, run
+from tests.statics.roofs import text_of
+
+PRICES = {"rope": "1.10", "turnbuckle": "14.5", "bolt": "3.2", "thimble": "0.9", "sleeve": "0.7"}
 
 SCHEME = {
     *("layout", "cannot", "max_pull_N", "steel_kg", "eyes", "turnbuckles", "headroom_m"),
@@ -60,3 +66,18 @@ def test_words_stay_within_eighty_columns() -> None:
     assert max(map(len, result.stdout.splitlines())) <= 80
     for word in ("ring", "band", "cross"):
         assert word in result.stdout.lower()
+
+
+def test_a_ring_of_bar_is_counted_as_steel_and_said_to_have_no_price(tmp_path: Path) -> None:
+    job = tmp_path / "welded.toml"
+    text = re.sub(r"ring_rope = .*\n", "", text_of("octagon"))
+    wanted = {"tie.ring": "welded", "tie.ring_bar": "1/2 in"} | {
+        f"prices.{name}": price for name, price in PRICES.items()
+    }
+    for key, value in wanted.items():
+        text = set_value(text, key, value)
+    job.write_text(text, encoding="utf-8")
+    said = " ".join(run("compare", str(job)).stdout.split())
+    assert "turnbuckles and a ring of bar or plate" in said
+    assert "Cost is without the ring of bar or plate" in said
+    assert "Cost is without" not in run("compare", str(EXAMPLES / "octagon.toml")).stdout

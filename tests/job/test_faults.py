@@ -417,6 +417,13 @@ def test_near_names_are_offered(old: str, new: str, offered: str) -> None:
     assert told
 
 
+def test_a_price_without_quotes_is_offered_in_quotes() -> None:
+    (found,) = findings(changed('currency = "USD"', 'currency = "USD"\nturnbuckle = 14.5'))
+    assert (found.code, found.bound) == ("IN-002", "text")
+    assert found.remedy == 'Put it in quotes: "14.5".'
+    job.loads(changed('currency = "USD"', 'currency = "USD"\nturnbuckle = "14.5"'))
+
+
 def test_a_hub_ring_states_its_section() -> None:
     ring = changed('hub = "point"', 'hub = "ring"')
     ring = changed('hub_radius = "0 in"', 'hub_radius = "14 in"', ring)

@@ -125,10 +125,12 @@ def compare_report(job: Job, schemes: Sequence[Scheme]) -> str:
     notes = [f"{one.layout} cannot be had: {one.cannot}" for one in schemes if one.cannot]
     notes += [f"{one.layout} needs: {one.joints}." for one in can]
     notes.append(
-        "Every scheme has the parts the job states, and ropes at net length. Steel is ropes and "
-        "turnbuckles. Head-room is above the plate in the middle of the room; under a band it "
-        "reaches the hub."
+        "Every scheme has the parts the job states, and ropes at net length. Steel is ropes, "
+        "turnbuckles and a ring of bar or plate. Head-room is above the plate in the middle of "
+        "the room; under a band it reaches the hub."
     )
+    if job.tie.ring in {"welded", "plate"} and any(one.cost is not None for one in can):
+        notes.append("Cost is without the ring of bar or plate: ask who makes it.")
     if can and any(one.cost is None for one in can):
         notes.append("Cost needs every price it uses under [prices].")
     head = ["=" * WIDTH, wrapped(printable(job.title)), "=" * WIDTH]

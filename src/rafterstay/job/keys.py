@@ -184,6 +184,8 @@ class Quantity(Key):
         if isinstance(value, (int, float)):
             if isinstance(value, float) and not math.isfinite(value):
                 self.refuse("IN-003", value, "a finite figure with its unit")
+            if self.dimension == "number":
+                self.refuse("IN-002", value, "text", f'Put it in quotes: "{value}".')
             remedy = f'Put it in quotes with its unit, like "{self._example()}".'
             self.refuse("IN-002", value, f"a {self.dimension} with its unit", remedy)
         if not isinstance(value, str):
