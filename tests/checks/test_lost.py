@@ -56,10 +56,21 @@ def test_what_is_not_met_is_referred_and_never_fails() -> None:
     assert check.utilisation > 1
     assert (check.status, check.decides) == ("refer", True)
     assert "in shear" in check.why
-    done = design.check(job.load(EXAMPLES / "bandstand.toml"))
-    (strong,) = [each for each in done.checks.checks if each.id == "leg-lost"]
+    strong = _of_example("pavilion")
     assert strong.utilisation is not None
     assert (strong.status, strong.utilisation < 1) == ("passes", True)
+
+
+def test_a_band_that_is_cut_holds_no_foot_along_the_wall() -> None:
+    check = _of_example("bandstand")
+    assert (check.status, check.utilisation, check.decides) == ("refer", None, True)
+    assert "a piece of the band" in check.why
+    assert "along the wall" in check.why
+
+
+def _of_example(name: str) -> Check:
+    done = design.check(job.load(EXAMPLES / f"{name}.toml"))
+    return next(each for each in done.checks.checks if each.id == "leg-lost")
 
 
 def test_a_joint_nothing_is_said_of_is_referred() -> None:

@@ -56,7 +56,7 @@ def test_uplift_governs_the_pavilion() -> None:
 def test_the_corner_of_a_band_is_for_an_engineer() -> None:
     _, found = checked("bandstand")
     referred = {check["id"] for check in found["checks"] if check["status"] == "refer"}
-    assert referred == {"bolt-yield", "bolt-steel"}
+    assert referred == {"bolt-yield", "bolt-steel", "leg-lost"}
     (yielding,) = (check for check in found["checks"] if check["id"] == "bolt-yield")
     assert "a fitting at the corner must turn their pull" in yielding["why"]
 

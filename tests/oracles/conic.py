@@ -166,7 +166,7 @@ def _held(model: Model, place: dict[str, int]) -> Floats:
     """Rows C of C u = 0: the holds, and every turn that nothing resists or joins."""
     rows = []
     holds = list(model.holds)
-    if model.heads_bear and not model.hub_beams:  # a hip's end is released about these
+    if model.heads_bear:  # a hip's end is released about these
         for hip, out in zip(model.hips, model.outward, strict=True):
             holds += [{(hip.end, 3 + i): axis[i] for i in range(3)} for axis in (out, UP)]
     for hold in holds:

@@ -113,19 +113,16 @@ class _Kratos:
     def _hip(self, k: int, hip: Beam, load: Floats) -> None:
         """Foot to bolt to head, twist held at the foot.
 
-        On a ring of beams the hip ends in a tip of its own that moves with the ring's corner.
+        Pinned to a ring of beams it ends in a tip of its own that moves with the ring's corner.
         """
         points, tip = self.model.points, hip.end
-        if self.model.hub_beams:
+        if self.model.hub_beams and not self.model.heads_bear:
             tip = f"tip {k}"
             self._node(tip, points[hip.end])
             self.holds += [{(tip, i): 1.0, (hip.end, i): -1.0} for i in range(3)]
         along = points[hip.end] - points[hip.start]
         length = float(np.linalg.norm(along))
         self.holds.append({(hip.start, 3 + i): along[i] / length for i in range(3)})
-        if self.model.hub_beams and self.model.heads_bear:
-            turns = ((tip, 1.0), (hip.end, -1.0))
-            self.holds.append({(at, 3 + i): f * hip.across[i] for at, f in turns for i in range(3)})
         for start, end in pairwise(self._stops(k, hip.start, tip)):
             self._beam(replace(hip, start=start, end=end))
             at = [self._from(hip.start, name) / length for name in (start, end)]

@@ -206,9 +206,11 @@ def build(
         if up_hip > 0.0:
             points[f"bolt {k}"] = foot[k] + up_hip * (head[k] - foot[k])
     points["hub"] = head.mean(axis=0)
-    hips = tuple(_hip(job, f"foot {k}", f"head {k}", across[k]) for k in range(n))
-    hub_beams = tuple(_hub_beams(job, head)) if roof["hub"] == "ring" else ()
     bear = roof["hub"] != "point" and roof.get("heads", "bearing") == "bearing"
+    tip = "tip" if bear and roof["hub"] == "ring" else "head"
+    points |= {f"{tip} {k}": head[k] for k in range(n)}
+    hips = tuple(_hip(job, f"foot {k}", f"{tip} {k}", across[k]) for k in range(n))
+    hub_beams = tuple(_hub_beams(job, head)) if roof["hub"] == "ring" else ()
     holds = _feet(n, across) + _hub(roof["hub"], head, across, bear) + _deck(job, across, up_hip)
     extra = np.zeros(n) if leg_extra is None else leg_extra
     links, weights = _ropes(job, points, outward, tightening=tightening, leg_extra=extra)
@@ -295,9 +297,10 @@ def _hub(kind: str, head: Floats, across: Floats, bear: bool) -> list[Hold]:
     """
     n = len(head)
     if kind == "ring":
-        return [
+        mean = [
             {("hub", i): 1.0} | {(f"head {k}", i): -1.0 / n for k in range(n)} for i in range(3)
         ]
+        return mean + (_on_a_ring(across) if bear else [])
     holds: list[Hold] = []
     for k in range(n):
         arm = head[k] - head.mean(axis=0)
@@ -312,6 +315,18 @@ def _hub(kind: str, head: Floats, across: Floats, bear: bool) -> list[Hold]:
                 hold |= {("hub", 3 + j): -turn[i, j] for j in range(3) if turn[i, j]}
             holds.append(hold)
     return holds
+
+
+def _on_a_ring(across: Floats) -> list[Hold]:
+    """Hips' tips go with the corners of the ring; all turn against it by the same angle."""
+    holds: list[Hold] = []
+    turns: list[Hold] = []
+    for k, axis in enumerate(across):
+        holds += [{(f"tip {k}", i): 1.0, (f"head {k}", i): -1.0} for i in range(3)]
+        ends = ((f"tip {k}", 1.0), (f"head {k}", -1.0))
+        turns.append({(at, 3 + i): f * axis[i] for at, f in ends for i in range(3)})
+    first = {key: -factor for key, factor in turns[0].items()}
+    return holds + [turn | first for turn in turns[1:]]
 
 
 def _deck(job: Job, across: Floats, up_hip: float) -> list[Hold]:

@@ -172,8 +172,8 @@ def test_a_chord_turned_far_counts_as_its_sine() -> None:
     ("name", "changes", "inches"),
     [
         ("reading-room", {}, 1.0),
-        ("reading-room", RING, 3.2),
-        ("octagon", RING | {"roof__hub_radius": "14 in"}, 12.3),
+        ("reading-room", RING, 1.76),
+        ("octagon", RING | {"roof__hub_radius": "14 in"}, 5.85),
     ],
 )
 def test_how_far_off_centre_heads_push(name: str, changes: dict[str, Value], inches: float) -> None:

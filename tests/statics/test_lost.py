@@ -9,6 +9,7 @@ import pytest
 
 from rafterstay import roof, statics, tie
 from rafterstay.roof import Frame
+from rafterstay.statics.lost import lose_each
 from rafterstay.tie import Tie
 from tests.statics.roofs import PSF, half_loaded, stated
 
@@ -78,11 +79,22 @@ def test_a_sliding_ring_cut_once_holds_nothing() -> None:
 
 
 def test_a_band_that_loses_a_piece_lets_go() -> None:
-    """A polygon of ropes with a gap is no tie: the feet at the gap have nothing to close it."""
+    """A polygon of ropes with a gap is no tie.
+
+    A foot at the gap has one rope left, 18 deg off the wall in a ring of ten: T sin 18 deg takes
+    its thrust, T cos 18 deg, three times as much, pulls it along the wall, and no tie is there.
+    """
     job = stated("reading-room", tie__height="0", rafter__ply="2x12")
     frame = roof.lay_out(job)
     rig = tie.rig(job, frame)
     side = np.linalg.norm(np.roll(rig.bolt_points, -1, axis=0) - rig.bolt_points, axis=1)
     band = replace(rig, layout="band", leg_lengths=side, target=0.0)
-    loss = statics.lose_leg(frame, band, half_loaded(frame, 22 * PSF, 0.0, 1.0), 0)
-    assert loss.after is None or loss.after.leg_pull[0].min() == 0
+    cases = half_loaded(frame, 22 * PSF, 0.0, 1.0)
+    loss = statics.lose_leg(frame, band, cases, 0)
+    assert loss.after is None
+    assert "along the wall" in loss.loose
+    assert np.isnan(loss.leg_pull).all()
+    snow = replace(cases, cases=tuple(replace(one, equation="D+S") for one in cases.cases))
+    (found,) = lose_each(frame, band, snow, statics.solve(frame, band, snow))
+    assert (found.after, found.unheld) == (None, 1)
+    assert found.loose == loss.loose

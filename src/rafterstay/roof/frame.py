@@ -82,6 +82,8 @@ class Frame:
         ring_centre: Where a ring is to hang, of a surveyed frame; over the hub's centre where
             None. [m] (3,)
         jacks: Jack rafters share the load of the faces between hip and plate.
+        hub_corners: Nodes of the joints of a hub ring on which heads bear; None where the heads
+            themselves are the joints. (n,)
     """
 
     n: int
@@ -109,3 +111,4 @@ class Frame:
     ridge_beam: bool = False
     jacks: bool = False
     ring_centre: Floats | None = None
+    hub_corners: NDArray[np.intp] | None = None

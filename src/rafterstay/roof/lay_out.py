@@ -94,6 +94,11 @@ def frame_between(
         hub_node = len(names)
         points.append(heads.mean(axis=0)[None, :])
         names.append("hub")
+    corners_at = None
+    if job.roof.hub == "ring" and heads_bear(job):
+        corners_at = np.arange(len(names), len(names) + n)
+        points.append(heads)
+        names += [f"hub corner {k + 1}" for k in range(n)]
     nodes = np.concatenate(points)
     centre = heads[:, :2].mean(axis=0)
     pieces = wedges(feet[:, :2], heads[:, :2])
@@ -103,7 +108,10 @@ def frame_between(
         n=n,
         nodes=nodes,
         names=tuple(names),
-        members=(*_hips(job, nodes, feet_at, bolts_at, heads_at), *_hub_ring(job, nodes, heads_at)),
+        members=(
+            *_hips(job, nodes, feet_at, bolts_at, heads_at),
+            *_hub_ring(job, nodes, heads_at if corners_at is None else corners_at),
+        ),
         feet=feet_at,
         bolts=bolts_at,
         heads=heads_at,
@@ -122,6 +130,7 @@ def frame_between(
         deck=job.roof.bracing != "none",
         geometry=geometry,
         jacks=job.roof.infill == "jacks",
+        hub_corners=corners_at,
     )
 
 
@@ -190,11 +199,11 @@ def _hips(job: Job, nodes: Floats, feet: Indices, bolts: Indices, heads: Indices
     return members
 
 
-def _hub_ring(job: Job, nodes: Floats, heads: Indices) -> list[Member]:
-    """Beams of a hub ring from head to head."""
+def _hub_ring(job: Job, nodes: Floats, corners: Indices) -> list[Member]:
+    """Beams of a hub ring from corner to corner."""
     if job.roof.hub != "ring":
         return []
-    _require_open(job, nodes[heads, :2])
+    _require_open(job, nodes[corners, :2])
     ply = job.catalogue.find("ply", job.rafter.ply)
     timber = catalog.species(job.rafter.species, job.rafter.grade, ply.depth)
     width, depth = job.roof.hub_width or 0.0, job.roof.hub_depth or 0.0
@@ -202,8 +211,8 @@ def _hub_ring(job: Job, nodes: Floats, heads: Indices) -> list[Member]:
     return [
         Member(
             name=f"hub ring {k + 1}",
-            start=int(heads[k]),
-            end=int(heads[(k + 1) % len(heads)]),
+            start=int(corners[k]),
+            end=int(corners[(k + 1) % len(corners)]),
             up=(0.0, 0.0, 1.0),
             e=timber.e,
             g=timber.e * SHEAR_RATIO,
@@ -214,7 +223,7 @@ def _hub_ring(job: Job, nodes: Floats, heads: Indices) -> list[Member]:
             pinned=(pinned, pinned),
             loose=(pinned, pinned),
         )
-        for k in range(len(heads))
+        for k in range(len(corners))
     ]
 
 

@@ -36,9 +36,9 @@ def freedoms(frame: Frame) -> Freedoms:
 
     Feet: held up and down and along the wall, free outward, their mean plan movement nil.
     Heads: one node (point); pinned to a rigid body, or bearing on it as if the hips met in
-    one point at its centre (disc); joints of a closed ring; a gable's ridge does not move along
-    itself. A deck keeps tie bolts in line sideways and the hub from spinning. docs/theory/hub.md
-    says why.
+    one point at its centre (disc); the joints of a closed ring, or bearing on them, all free to
+    roll by one angle; a gable's ridge does not move along itself. A deck keeps tie bolts in line
+    sideways and the hub from spinning. docs/theory/hub.md says why.
 
     Args:
         frame: The roof.
@@ -59,7 +59,7 @@ def freedoms(frame: Frame) -> Freedoms:
     nodes[frame.feet, :3] = frame.outward[:, :, None] * outward[:, None, :]
     hub_columns = slice(int(starts[1]), int(starts[2]))
     if frame.hub == "ring":
-        nodes[frame.heads, :, hub_columns] = blocks[1].reshape(frame.n, 6, -1)
+        _place_ring(frame, nodes[:, :, hub_columns], blocks[1])
     elif frame.hub == "disc" and frame.heads_bear:
         nodes[frame.hub_node, :3, hub_columns] = blocks[1][:3, :]
         nodes[frame.heads, :, hub_columns] = _bearing(frame)
@@ -85,11 +85,20 @@ def _hub(frame: Frame) -> Floats:
     if frame.hub == "disc":
         return np.eye(6)[:, :5] if frame.deck else np.eye(6)
     free = np.eye(6 * frame.n)
-    if not frame.deck:
-        return free
-    spin = np.zeros((1, frame.n, 6))
-    spin[0, :, :3] = frame.sideways
-    return _null_space(spin.reshape(1, -1))
+    if frame.deck:
+        spin = np.zeros((1, frame.n, 6))
+        spin[0, :, :3] = frame.sideways
+        free = _null_space(spin.reshape(1, -1))
+    return free if frame.hub_corners is None else np.hstack([free, np.zeros((6 * frame.n, 1))])
+
+
+def _place_ring(frame: Frame, nodes: Floats, corners: Floats) -> None:
+    """Joints of a hub ring, and the heads on them; the last column rolls all heads alike."""
+    free = corners.reshape(frame.n, 6, -1)
+    nodes[frame.heads] = free
+    if frame.hub_corners is not None:
+        nodes[frame.hub_corners] = free
+        nodes[frame.heads, 3:, -1] = frame.sideways
 
 
 def _ridge(frame: Frame) -> Floats:

@@ -27,6 +27,7 @@ __all__ = ["SUDDEN", "Loss", "Losses", "lose_each", "lose_leg", "lose_side", "su
 
 SUDDEN = 2.0  # what is shed suddenly counts twice: docs/theory/leg-lost.md
 AWAY = 2.0  # spans: a link this long is never reached
+AT_THE_GAP = "the feet at the gap, along the wall"  # a band that is cut holds them no more
 
 
 @dataclass(frozen=True)
@@ -102,12 +103,15 @@ def lose_each(
     Raises:
         Mechanism: The pretension cannot be held.
 
-    Limits: one loss at a time; a sliding rope is lost by ``lose_leg`` and ``lose_side``.
-    Source: docs/theory/leg-lost.md section 1
+    Limits: one loss at a time; a sliding rope is lost by ``lose_leg`` and ``lose_side``. A band
+        that is cut is not solved: what would hold its feet along the wall is not known.
+    Source: docs/theory/leg-lost.md sections 1 and 3
     """
     loads = _loads(forces)
     if not loads or (tie.layout == "ring" and tie.ring == "rope-sliding"):
         return ()
+    if tie.layout == "band":
+        return (Losses("leg", (1,), _rows(forces, [loads[0][0]]), None, 1, AT_THE_GAP),)
     alike = frame.geometry == "designed" and frame.shape == "polygon"
     (full, _), aside = loads[0], loads[1:]
     every = range(1 if alike else tie.n)
@@ -300,10 +304,11 @@ def _lose(
     states = [state for state in states_of(cases, variant) if state.climate == "set"]
     legs = set_legs(bones, tie, cases.setting, state=states[0], leg_extra=None, walls_help=False)
     before = gather_forces(frame, [(solve_batch(bones, legs.links, states), legs.setting)])
-    after, loose = None, ""
+    after, loose = None, AT_THE_GAP if tie.layout == "band" else ""
     try:
-        answer = solve_batch(bones, gone(legs.links), states)
-        after = gather_forces(frame, [(answer, legs.setting)])
+        if not loose:
+            answer = solve_batch(bones, gone(legs.links), states)
+            after = gather_forces(frame, [(answer, legs.setting)])
     except Mechanism as found:
         loose = found.loose
     except NotConverged as found:

@@ -149,7 +149,8 @@ def _unheld(asked: Asked, found: Losses) -> Check:
         if gable
         else f"without it {found.loose} move away; {NO_CODE}"
     )
-    place = "its tie" if gable else f"leg {found.unheld}"
+    band = asked.tie.layout == "band"
+    place = "its tie" if gable else "a piece of the band" if band else f"leg {found.unheld}"
     return replace(
         judged(
             "leg-lost",
