@@ -180,3 +180,19 @@ def test_the_page_on_using_holds_every_caution() -> None:
     page = (ROOT / "docs" / "using.md").read_text(encoding="utf-8")
     listed = "".join(f"{one.number}. {one.text}\n" for one in CAUTIONS)
     assert page.endswith(f"## Cautions\n\n{listed}")
+
+
+def test_what_is_proved_of_the_pulls_is_told_and_no_more() -> None:
+    """First order of a rope ring; a ring that turns tells what it leaves out of balance."""
+    design = built(10)
+    said = flat(check_report(design, every=True))
+    assert "Proved: leg pulls of first order to within 2.0e-04 N. Pulls are those of" in said
+    for ring in ("welded", "plate"):
+        turning = replace(design, tie=replace(design.tie, ring=ring))
+        said = flat(check_report(turning, every=True))
+        assert "its last pass left 3.0e-06 N or N m out of balance. Pulls are" in said
+        assert "to within" not in said
+    # Legs to one point, bands and straight ties do not turn: docs/theory/error-bound.md.
+    for changed in ({"ring": "point"}, {"ring": "plate", "layout": "band"}):
+        told = flat(check_report(replace(design, tie=replace(design.tie, **changed)), every=True))
+        assert "Proved: leg pulls of first order to within 2.0e-04 N" in told

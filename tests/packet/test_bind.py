@@ -129,6 +129,15 @@ def test_assumptions_stand_on_one_page() -> None:
         assert field in page
 
 
+def test_only_pulls_of_first_order_are_said_to_be_proved() -> None:
+    """What bounds what: docs/theory/error-bound.md, Limits."""
+    said = squashed(text_of(made(designed("octagon")).pdf, "-layout"))
+    assert "Provedlegpullsoffirstordertowithin" in said
+    assert "Displacedroofpassesendwhennopullchangesbymorethan1e-5ofthelargest" in said
+    assert said.count("Proved") == 1
+    assert "provedbound" not in said
+
+
 def test_archive_and_reading_aloud(demo: Design, pdf: bytes) -> None:
     """PDF/A-2a (ISO 19005-2) and PDF/UA-1 (ISO 14289-1) say so in their metadata."""
     found = reader(pdf)

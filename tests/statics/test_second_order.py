@@ -16,7 +16,7 @@ INCH = FOOT / 12
 def closed_form(
     rise: float, share: float, *, give: float, slip: float, load: float
 ) -> tuple[float, float]:
-    """First and second order pull of one hip: docs/theory/second-order.md eq. 4, iterated.
+    """First and second order pull of one hip: docs/theory/second-order.md eq. 5, iterated.
 
     Args:
         rise: [m]

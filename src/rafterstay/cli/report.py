@@ -30,7 +30,13 @@ from rafterstay.sheets.summary import (
     ring_pull,
     share,
 )
-from rafterstay.sheets.words import GEOMETRY, status_words, verdict_words
+from rafterstay.sheets.words import (
+    DISPLACED,
+    GEOMETRY,
+    proof_words,
+    status_words,
+    verdict_words,
+)
 
 __all__ = ["WIDTH", "check_report", "opening", "table_text", "wrapped"]
 
@@ -255,8 +261,9 @@ def _combinations(design: Designed) -> str:
     ]
     grown = float(np.nanmax(forces.amplification))
     note = wrapped(
-        f"Every pull is proved to within {float(forces.force_error.max()):.1e} N. The largest "
-        f"is at most {grown:.3f} times the pull on the frame as drawn, because the hub drops."
+        f"Proved: {proof_words(design.tie, forces)}. Pulls are those of the displaced roof, where "
+        f"{DISPLACED}. The largest of a combination is at most {grown:.3f} times its largest on "
+        "the roof as drawn."
     )
     return _section("Every combination", f"{table_text(columns, rows)}{note}\n")
 

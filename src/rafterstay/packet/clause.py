@@ -20,7 +20,8 @@ _MODEL: Final = (
     "Hips are straight elastic beams, free of moment at the feet.",
     "Feet: held up and down and along the wall; outwards free where walls give no help.",
     "The mean plan movement of all feet is held: the walls are braced against racking.",
-    "Ropes only pull. Pulls are found on the roof as it stands displaced, with a proved bound.",
+    "Ropes only pull. Pulls are those on the roof as it stands displaced (second order).",
+    "Loads stay over a hip's straight line: with a sag of L/180, pulls are up to 1 % larger.",
     "For strength, dead load is always on the tie.",
     "Dead load is per area of the sloping plane, snow per area on plan.",
 )

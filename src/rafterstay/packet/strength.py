@@ -32,7 +32,7 @@ from rafterstay.sheets.summary import (
     ring_pull,
     share,
 )
-from rafterstay.sheets.words import status_words
+from rafterstay.sheets.words import DISPLACED, proof_words, status_words
 
 if TYPE_CHECKING:
     from rafterstay.checks.nouns import Check
@@ -208,7 +208,8 @@ def pulls_page(design: Bound) -> Page:
     facts += [
         ("Prop under the hub", f"{show(forces.setting.prop_force, 'force', system)} while set"),
         ("Second order", f"pulls at most {grown:.3f} times those on the roof as drawn"),
-        ("Proved", f"every pull to within {float(forces.force_error.max()):.1e} N"),
+        ("Displaced roof", DISPLACED),
+        ("Proved", proof_words(design.tie, forces)),
         ("Combinations", f"{len(forces.states)} solved"),
     ]
     blocks += [pairs(facts), *_band(design)]

@@ -8,8 +8,19 @@ from rafterstay.checks.nouns import Status, Verdict
 
 if TYPE_CHECKING:
     from rafterstay.job import Job
+    from rafterstay.statics.nouns import Forces
+    from rafterstay.tie.nouns import Tie
 
-__all__ = ["BRIEF", "GEOMETRY", "STATUS", "VERDICT", "status_words", "verdict_words"]
+__all__ = [
+    "BRIEF",
+    "DISPLACED",
+    "GEOMETRY",
+    "STATUS",
+    "VERDICT",
+    "proof_words",
+    "status_words",
+    "verdict_words",
+]
 
 VERDICT: Final[dict[Verdict, str]] = {
     "passes": "Passes",
@@ -26,6 +37,7 @@ GEOMETRY: Final[dict[Literal["designed", "measured"], str]] = {
     "designed": "as designed, not measured",
     "measured": "as measured",
 }
+DISPLACED: Final = "passes end when no pull changes by more than 1e-5 of the largest"
 
 
 def verdict_words(verdict: Verdict, job: Job) -> str:
@@ -55,3 +67,22 @@ def status_words(status: Status, job: Job, *, brief: bool = False) -> str:
     if job.stand_ins and status == "passes":
         return "so far"
     return (BRIEF if brief else STATUS)[status]
+
+
+def proof_words(tie: Tie, forces: Forces) -> str:
+    """What is proved of the pulls, and of a stiff ring what can be told in its place.
+
+    Args:
+        tie: The tie.
+        forces: All states solved.
+
+    Returns:
+        Words that follow "proved".
+
+    Limits: first order; nothing is proved of pulls on the displaced roof.
+    Source: docs/theory/error-bound.md, Limits
+    """
+    if tie.layout == "ring" and tie.ring in {"welded", "plate"}:
+        left = float(forces.residual.max())
+        return f"no pull, for the ring turns; its last pass left {left:.1e} N or N m out of balance"
+    return f"leg pulls of first order to within {float(forces.force_error.max()):.1e} N"

@@ -1,7 +1,7 @@
 """How hard everything pulls and where it comes to rest.
 
 takes a Frame, its Tie and Cases; gives Forces: every pull first and second order, movements,
-and a proved bound on the error of each pull; next: checks.verify.
+a proved bound on the error of first order pulls; next: checks.verify.
 """
 
 from rafterstay.statics.lost import Loss, Losses, lose_each, lose_leg, lose_side

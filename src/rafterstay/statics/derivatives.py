@@ -1,6 +1,6 @@
 """How every pull and place changes with a turn, a length, heat or the place of a bolt.
 
-All from one factorisation of the stiffness at rest. docs/theory/derivatives.md.
+All from one stiffness, that at rest. docs/theory/derivatives.md.
 """
 
 from __future__ import annotations
@@ -231,7 +231,7 @@ def _follow(
     rows = np.repeat(np.arange(n_batch), causes)
     many = problem.only(rows)
     out = _slopes(many, cause, push)
-    # The reduced matrices stay one for each state: they are factorised once.
+    # The reduced matrices stay one for each state, factorised once for all causes of this kind.
     small = Tangent(
         stiff.reduced[:0], stiff.legs[rows], stiff.unit[rows], stiff.give[rows], stiff.stretch[rows]
     )

@@ -114,7 +114,7 @@ def _descend(problem: Problem, start: Pose, most_steps: int, *, enough: float = 
         residual[rows] = left
         since[rows] = np.where(left < 0.5 * best[rows], 0, since[rows] + 1)
         best[rows] = np.minimum(best[rows], left)
-        # At rest when down to rounding, or within a thousand roundings and no longer falling.
+        # At rest when down to rounding, or within a hundred and not halved in three steps.
         done = (left <= floor) | ((left <= 1e2 * floor) & (since[rows] >= 3))
         settled[rows] = done
         if done.any():

@@ -117,9 +117,9 @@ class Forces:
         hub_drop: Downward movement of the hub. [m] (n_states,)
         ring_shift: Of the ring's centre on plan, x east, y north; NaN where slack. (n_states, 2)
         ring_sag: Ring's centre below the mean of the bolts; NaN where slack. [m] (n_states,)
-        force_error: Proved bound on the error of every leg pull, first order solve. [N]
-            (n_states,)
-        residual: Largest out-of-balance force left. [N] (n_states,)
+        force_error: Proved bound on the error of every leg pull, first order solve; of a ring
+            that turns only the check of its last step. [N] (n_states,)
+        residual: Largest out-of-balance force or moment left. [N, N m] (n_states,)
         plate_pull: In each side of a continuous plate, side k from foot k to foot k + 1, below 0
             where it is pressed; nil where the plate is jointed. [N] (n_states, n)
         left_out: Ids of states that uplift would carry off without the help stated: they are run

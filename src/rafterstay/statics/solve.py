@@ -298,7 +298,7 @@ def _ahead(bones: Skeleton, last: Floats, step: Floats) -> Floats:
         The sum of all steps to come, were each the same share of the one before; nil where the
         last two are not along one line. Never back from a state that runs away.
 
-    Source: docs/theory/second-order.md eq. 5
+    Source: docs/theory/second-order.md eq. 4
     """
     was, now = last[..., :3].reshape(len(last), -1), step[..., :3].reshape(len(step), -1)
     both, size = (was * now).sum(axis=1), (was * was).sum(axis=1)

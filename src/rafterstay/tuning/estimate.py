@@ -321,7 +321,7 @@ def estimate(model: Model, readings: Sequence[Reading], prior: Prior) -> Known:
     Raises:
         NotConverged: TU-030.
 
-    Source: docs/theory/tuning.md eq. 3 to 6
+    Source: docs/theory/tuning.md eq. 3 and 4
     """
     task = _Task(model, readings, prior)
     used = list(task.readings)
