@@ -424,6 +424,12 @@ def test_a_price_without_quotes_is_offered_in_quotes() -> None:
     job.loads(changed('currency = "USD"', 'currency = "USD"\nturnbuckle = "14.5"'))
 
 
+def test_legs_that_pull_need_a_roof_that_weighs() -> None:
+    (found,) = findings(changed('target = "0 lb"', 'target = "120 lb"'))
+    assert (found.code, found.key) == ("IN-009", "pretension.target")
+    assert "roof's own weight" in found.remedy
+
+
 def test_a_hub_ring_states_its_section() -> None:
     ring = changed('hub = "point"', 'hub = "ring"')
     ring = changed('hub_radius = "0 in"', 'hub_radius = "14 in"', ring)

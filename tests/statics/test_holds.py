@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from importlib import import_module
 from math import pi, sin
 
 import numpy as np
 import pytest
 
 from rafterstay import design, loads, roof, statics, tie
-from rafterstay.core.errors import Mechanism
+from rafterstay.core.errors import Finding, Mechanism
 from rafterstay.job import Job
 from rafterstay.loads import Cases
 from rafterstay.statics import Forces
-from tests.statics.roofs import FOOT, POUND, PSF, Value, half_loaded, row, stated
+from rafterstay.statics.condense import Skeleton
+from rafterstay.statics.network import Network
+from rafterstay.statics.nouns import State
+from rafterstay.statics.report import Answer
+from tests.statics.roofs import FOOT, POUND, PSF, Value, half_loaded, row, solved, stated
 
+SOLVE = import_module("rafterstay.statics.solve")
 INCH = FOOT / 12
 PLATE: dict[str, Value] = {
     "support__plate": "continuous",
@@ -267,3 +273,34 @@ def test_net_uplift_stands_by_the_help_alone_and_is_referred(help_: dict[str, Va
 def test_uplift_that_the_roof_outweighs_leaves_nothing_out() -> None:
     done = design.check(stated("pavilion", **STIFF))
     assert done.forces.left_out == ()
+
+
+def test_a_ridge_held_up_keeps_its_bare_states_beside_stiff_walls() -> None:
+    """Nothing pushes the feet out, and nothing but rounding draws them in."""
+    walls: dict[str, Value] = {
+        "support__walls": "stiff",
+        "support__wall_stiffness": ["1 kip/in", "4 kip/in"],
+    }
+    forces = solved(stated("gable-workshop", roof__ridge="beam", **walls))
+    assert forces.left_out == ()
+    assert {state.bound for state in forces.states} == {"bare", "stated"}
+
+
+@pytest.mark.parametrize("equation", ["D+0.75(0.6W)+0.75S", "D+S"])
+def test_a_runaway_that_no_wind_lifts_is_not_left_to_the_walls(
+    monkeypatch: pytest.MonkeyPatch, equation: str
+) -> None:
+    """Wind in the equation is not enough: the load of that very state must be upward."""
+    job = stated("reading-room", loads__wind__uplift="3 psf", **STIFF)
+    solve_batch = SOLVE.solve_batch
+
+    def falls(bones: Skeleton, links: Network, states: list[State]) -> Answer:
+        for state in states:
+            if state.case.equation == equation and state.bound == "bare":
+                found = Finding("ST-006", key=state.id, bound="stable", remedy="Brace the hips.")
+                raise Mechanism(found, loose="head 1")
+        return solve_batch(bones, links, states)
+
+    monkeypatch.setattr(SOLVE, "solve_batch", falls)
+    with pytest.raises(Mechanism, match="ST-006"):
+        solved(job)

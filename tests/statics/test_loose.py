@@ -124,6 +124,12 @@ def test_no_dead_load_leaves_the_drawing_as_setting_state() -> None:
     assert np.isnan(setting.lowered_pull).all()
 
 
+def test_too_small_a_target_is_told_as_that() -> None:
+    """One pound: ropes, turnbuckles and ring weigh more, and would hang far below the drawing."""
+    with pytest.raises(Mechanism, match=r"ST-005 pretension\.target = 4 N.*own weight.*a larger"):
+        solved(stated("reading-room", pretension__target="1 lb"))
+
+
 def test_a_target_that_lifts_the_hub_is_refused_with_the_most() -> None:
     """Walls give no help, so the dead load limits the pull (ST-005)."""
     with pytest.raises(Mechanism, match=r"ST-005 pretension\.target = 4003 N.*below 2\d\d\d N"):

@@ -228,4 +228,15 @@ def _weather(values: Mapping[str, Any]) -> Iterator[Found]:
             yield _finding(name, said, bound, "The legs are set between coldest and warmest.")
 
 
-_LOADS = (_snow, _wind, _weather)
+def _pretension(values: Mapping[str, Any]) -> Iterator[Found]:
+    """Legs that pull are held by the weight of the roof."""
+    if not _has(values, "pretension.target", "loads.dead"):
+        return
+    target, dead = values["pretension.target"], values["loads.dead"]
+    if target != "auto" and target > 0.0 and dead == 0.0:
+        said = show(target, "force", values.get("job.show", "us"))
+        remedy = "Only the roof's own weight holds a pull in the legs: state it, or set none."
+        yield _finding("pretension.target", said, "0 where loads.dead is 0", remedy)
+
+
+_LOADS = (_snow, _wind, _weather, _pretension)

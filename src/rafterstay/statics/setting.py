@@ -108,7 +108,8 @@ def set_legs(
         if abs(off) <= CLOSE * aim:
             return Legs(links, _as_found(site, tie, links, (problem, rest)), search.at)
         search.learn(off)
-    raise _beyond(tie, _dead_pull(site, cut(0.0)), standing=bool(standing))
+    own = _dead_pull(site, cut(0.0))
+    raise _beyond(tie, own, standing=bool(standing)) if aim >= own else _too_little(tie)
 
 
 @dataclass(frozen=True)
@@ -215,6 +216,20 @@ def _dead_pull(site: _Site, snug: Network) -> float:
     """Mean pull that the dead load and the walls make of snug legs, unpropped; 0 if none. [N]"""
     _, rest = _rest(site, snug, as_set=False)
     return float(rest.pulls.leg_pull[0, :, 0].mean()) if rest.settled[0] else 0.0
+
+
+def _too_little(tie: Tie) -> Mechanism:
+    """Tell that legs let out so far hang too low to hold the roof near its drawing."""
+    return Mechanism(
+        Finding(
+            code="ST-005",
+            key="pretension.target",
+            value=f"{tie.target:.0f} N mean pull",
+            bound="more than what the legs' own weight pulls when they hang far below the drawing",
+            remedy="Set '0 lb' for legs that are snug, cut to the drawing, or a larger target.",
+        ),
+        loose="feet",
+    )
 
 
 def _beyond(tie: Tie, most: float, *, standing: bool) -> Mechanism:
