@@ -88,7 +88,7 @@ class Setting:
 
 @dataclass(frozen=True)
 class Forces:
-    """All states solved. Rows are states; spread, sag and shift count from the setting state.
+    """All states solved. Rows are states; spread and shift count from the setting state.
 
     Attributes:
         states: (n_states)
@@ -116,7 +116,8 @@ class Forces:
         spread: Outward movement of each foot. [m] (n_states, n_legs)
         hub_drop: Downward movement of the hub. [m] (n_states,)
         ring_shift: Of the ring's centre on plan, x east, y north; NaN where slack. (n_states, 2)
-        ring_sag: Ring's centre below the mean of the bolts; NaN where slack. [m] (n_states,)
+        ring_sag: Ring's centre below the mean of the bolts, where both are now; NaN where slack.
+            [m] (n_states,)
         force_error: Proved bound on the error of every leg pull, first order solve; of a ring
             that turns only the check of its last step. [N] (n_states,)
         residual: Largest out-of-balance force or moment left. [N, N m] (n_states,)
