@@ -35,7 +35,8 @@ def solved(model: Model) -> tuple[Problem, Rest]:
     """From the loads to every pull, the frame laid out already."""
     bones = bones_of(model)
     stated = problem(model, bones)
-    return stated, settle(stated, start_pose(bones, stated.links, stated.points, STATES))
+    start = start_pose(bones, stated.links, stated.points, len(model.downward))
+    return stated, settle(stated, start)
 
 
 def pulls_of(rest: Rest) -> Floats:

@@ -264,16 +264,17 @@ def chains(
     """
     n, web = tie.n, web_of(tie)
     extra = np.zeros(n) if leg_extra is None else leg_extra
-    rope_ea = rope_factor * tie.rope.stiffness
+    rope_ea = rope_factor * np.array([rope.stiffness for rope in tie.rope_of_legs])
+    rope_mass = np.array([rope.mass for rope in tie.rope_of_legs])
     ring_ea = rope_factor * tie.ring_ropes * tie.ring_rope.stiffness
     shrunk = 1 + strain / rope_ea
     if tie.has_turnbuckles:
-        link_ea = STEEL * ROOT_AREA * pi / 4 * tie.turnbuckle.thread**2
+        link_ea = np.full(n, STEEL * ROOT_AREA * pi / 4 * tie.turnbuckle.thread**2)
         piece = (tie.leg_lengths - tie.turnbuckle_set) / 2 / shrunk + extra / 2
         link, link_mass = np.full(n, tie.turnbuckle_set), np.full(n, tie.turnbuckle.mass)
     else:
         piece = (tie.leg_lengths / shrunk + extra) / 3
-        link, link_ea, link_mass = piece, rope_ea, tie.rope.mass * piece
+        link, link_ea, link_mass = piece, rope_ea, rope_mass * piece
     elastic = np.stack([piece, link, piece], axis=1)
     # What joins an eye to a stiff ring gives nothing; it counts with the turnbuckle, also steel.
     leg_length = elastic + np.array([0.0, tie.link, 0.0])
@@ -281,7 +282,7 @@ def chains(
         tie.ring_points[web.sides[:, 1]] - tie.ring_points[web.sides[:, 0]], axis=1
     )
     side_length = chord / (1 + strain / (2 * np.sin(pi / n)) / ring_ea)
-    rope_weight, link_weight = GRAVITY * tie.rope.mass * piece, GRAVITY * link_mass
+    rope_weight, link_weight = GRAVITY * rope_mass * piece, GRAVITY * link_mass
     side_weight = GRAVITY * tie.ring_ropes * tie.ring_rope.mass * side_length
     joint = (rope_weight + link_weight) / 2
     if web.sliding:
@@ -289,7 +290,7 @@ def chains(
     return Network(
         web=web,
         leg_length=leg_length[None],
-        leg_rate=(np.array([rope_ea, link_ea, rope_ea]) / elastic)[None],
+        leg_rate=(np.stack([rope_ea, link_ea, rope_ea], axis=1) / elastic)[None],
         side_length=side_length[None],
         side_rate=(ring_ea / side_length)[None],
         start_weight=(rope_weight / 2)[None],
@@ -318,20 +319,20 @@ def in_weather(tie: Tie, links: Network, weather: Sequence[Climate]) -> Network:
     carbon, stainless = expansion("carbon"), expansion("stainless")
     if all(one == weather[0] for one in weather):
         weather = weather[:1]
-    grown, drying = np.ones((len(weather), 3)), np.zeros(len(weather))
+    grown = np.ones((len(weather), tie.n + 2))
+    drying = np.array([one.drying for one in weather])
     for row, one in enumerate(weather):
-        drying[row] = one.drying
-        for column, rope in enumerate((tie.rope, tie.ring_rope)):
+        for column, rope in enumerate((*tie.rope_of_legs, tie.ring_rope)):
             metal = stainless if "stainless" in rope.finish else carbon
             grown[row, column] += metal * one.warming
             if one.bedded:
                 grown[row, column] += constructional_stretch(rope.lay)[1]
-        grown[row, 2] += carbon * one.warming
+        grown[row, -1] += carbon * one.warming
     ropes = [0, 2] if tie.has_turnbuckles else [0, 1, 2]
-    leg = links.leg_length * grown[:, 2, None, None]
-    leg[..., ropes] = links.leg_length[..., ropes] * grown[:, 0, None, None]
+    leg = links.leg_length * grown[:, -1, None, None]
+    leg[..., ropes] = links.leg_length[..., ropes] * grown[:, : tie.n, None]
     leg[..., ropes] += drying[:, None, None] / len(ropes)
-    side = links.side_length * grown[:, 1, None]
+    side = links.side_length * grown[:, -2, None]
     return replace(
         links,
         leg_length=leg,

@@ -110,6 +110,8 @@ class Tie:
         body: What a stiff ring is; None of a ring of rope and where nothing was stated.
         ring_ropes: How many ropes the ring is made of, side by side: 1, or 2 that are independent.
         has_turnbuckles: Every leg has one; else a leg is rope throughout.
+        leg_ropes: Catalogue row of every leg's rope where they differ; empty where all are of
+            ``rope``. Statics takes them leg by leg; checks ask of ``rope`` alone. (n,)
     """
 
     n: int
@@ -137,6 +139,12 @@ class Tie:
     has_turnbuckles: bool = True
     body: RingBar | HubPlate | None = None
     ring_ropes: int = 1
+    leg_ropes: tuple[Rope, ...] = ()
+
+    @property
+    def rope_of_legs(self) -> tuple[Rope, ...]:
+        """Rope of every leg. (n,)"""
+        return self.leg_ropes or (self.rope,) * self.n
 
     @property
     def link(self) -> float:
