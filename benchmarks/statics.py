@@ -11,7 +11,12 @@ import numpy as np
 
 from benchmarks import kratos, opensees
 from benchmarks.model import Model, bones_of, build, problem
+from rafterstay import loads, roof, tie
+from rafterstay.job import loads as loads_job
+from rafterstay.job import set_value
+from rafterstay.job.examples import example
 from rafterstay.roof.frame import Floats
+from rafterstay.statics import solve
 from rafterstay.statics.bound import force_error
 from rafterstay.statics.network import start_pose
 from rafterstay.statics.newton import Rest, settle
@@ -57,6 +62,15 @@ def batch_time(model: Model) -> tuple[float, int]:
 
     size = len(bones.kept) + model.links.web.n_ring
     return least(task, COMPARED) / len(model.downward), size
+
+
+def whole_time(sides: int) -> float:
+    """A state of a job, from loads to proved and stable: second order and all questions. [s]"""
+    text = set_value(example("octagon"), "roof.sides", sides)
+    job = loads_job(set_value(text, "tie.ring_radius", f"{max(6.0, sides / 2):.0f} in"))
+    frame = roof.lay_out(job)
+    rig, cases = tie.rig(job, frame), loads.gather(job, frame)
+    return least(lambda: solve(frame, rig, cases), 3) / len(solve(frame, rig, cases).states)
 
 
 def lapack_time(size: int) -> float:
@@ -122,6 +136,9 @@ def main() -> None:
     print(f"| bare LAPACK, one solve of {size} unknowns | {plain * 1e6:.0f} us |")
     print(f"| a state / (LAPACK x {steps:.0f} Newton steps) | {each / plain / steps:.2f} |")
     print(f"| 64 legs / 8 legs, a state in a batch | {large / small:.1f} |")
+    few, ten, many = (whole_time(sides) for sides in (8, 10, 64))
+    print(f"| a state of a job, second order and every question, ten legs | {ten * 1e3:.2f} ms |")
+    print(f"| 64 legs / 8 legs, the same | {many / few:.0f} |")
     if not opensees.available():
         print("OpenSees is not here: pip install openseespy; apt-get install libblas3 liblapack3")
     for name, seconds, off in others(model, ours):

@@ -325,17 +325,19 @@ def _require_near(
 def _growing(bones: Skeleton, step: Floats, name: str) -> Mechanism:
     size = np.linalg.norm(step[:, :3], axis=1)
     loose = bones.frame.names[int(size.argmax())]
-    remedy = "Brace the hips sideways, lower the tie, steepen the roof or stiffen the legs."
+    near = size.max() < FARTHEST * bones.frame.span
+    far = f"with every pass (by {size.max():.2g} m in the last)" if near else "without end"
+    ways = "lower the tie, steepen the roof or stiffen the legs."
+    remedy = (
+        f"{ways[0].upper()}{ways[1:]}" if bones.frame.deck else f"Brace the hips sideways, {ways}"
+    )
     if drawn_in(bones.frame, step):
         remedy = UPLIFT_GOVERNS
     return Mechanism(
         Finding(
             code="ST-006",
             key=name,
-            bound=(
-                f"stable on the displaced roof: {loose} moves on with every pass "
-                f"(by {size.max():.2g} m in the last)"
-            ),
+            bound=f"stable on the displaced roof: {loose} moves on {far}",
             remedy=remedy,
         ),
         loose=loose,
