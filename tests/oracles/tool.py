@@ -71,6 +71,7 @@ class Displaced:
     slack: Floats  # legs that hang (n_legs,)
     spread: Floats  # outward movement of each foot from the drawing [m]; of bare walls only
     drop: float  # of the hub [m]
+    amplification: float  # largest growth of any pull, as a ratio [-]
 
 
 def displaced(text: str, cases: tuple[str, ...], extra: Floats | None = None) -> list[Displaced]:
@@ -106,6 +107,7 @@ def displaced(text: str, cases: tuple[str, ...], extra: Floats | None = None) ->
             forces.slack[i],
             forces.spread[i] + forces.setting.spread,
             float(forces.hub_drop[i]),
+            float(forces.amplification[i]),
         )
         for i, state in enumerate(forces.states)
     ]
