@@ -58,10 +58,11 @@ def tie_between(
         centre=np.zeros((1, 3)),
         turn_rate=np.zeros((1, 3, 3)),
     )
-    return _anchored(links, anchors)
+    return anchored(links, anchors)
 
 
-def _anchored(links: Network, anchors: np.ndarray) -> Problem:
+def anchored(links: Network, anchors: np.ndarray) -> Problem:
+    """Links hung from points of a frame as stiff as rock, one state, no load on the frame."""
     n = len(anchors)
     reach = np.eye(3 * n).reshape(n, 3, 3 * n)
     bones = SimpleNamespace(
