@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from rafterstay import job, loads, roof, statics, tie
@@ -13,6 +14,7 @@ from rafterstay.loads.laid import Plan
 from rafterstay.loads.spread import dead_lines, halves
 from rafterstay.roof import Frame
 from rafterstay.statics import Forces
+from rafterstay.tie import Tie
 
 POUND = 4.4482216152605  # [N], exact by definition
 FOOT = 0.3048
@@ -58,3 +60,19 @@ def half_loaded(frame: Frame, pressure: float, direction_deg: float, other: floa
 def row(forces: Forces, state_id: str) -> int:
     """Index of a state by its id, the first where several share it."""
     return [state.id for state in forces.states].index(state_id)
+
+
+def rigid(frame: Frame) -> Frame:
+    """The same roof of timber a thousand times as stiff."""
+    stiff = tuple(replace(each, e=1e3 * each.e, g=1e3 * each.g) for each in frame.members)
+    return replace(frame, members=stiff)
+
+
+def weightless(rigged: Tie) -> Tie:
+    """The same ropes and turnbuckles without their weight."""
+    return replace(
+        rigged,
+        rope=replace(rigged.rope, mass=1e-9),
+        ring_rope=replace(rigged.ring_rope, mass=1e-9),
+        turnbuckle=replace(rigged.turnbuckle, mass=1e-9),
+    )

@@ -11,9 +11,7 @@ from rafterstay import roof, statics, tie
 from rafterstay.loads.nouns import SET, Climate
 from rafterstay.statics import Forces
 from rafterstay.tie import Tie
-from tests.statics.roofs import FOOT, PSF, half_loaded, stated
-from tests.statics.test_report import rigid
-from tests.statics.test_walls import weightless
+from tests.statics.roofs import FOOT, PSF, half_loaded, rigid, stated, weightless
 
 COLD = Climate("cold", -31.0, 0.0, bedded=False, with_snow=True, answers="strength")
 WARM = Climate("warm", 23.0, 0.0, bedded=False, with_snow=True, answers="least pull")

@@ -12,17 +12,10 @@ from rafterstay import roof, statics, tie
 from rafterstay.roof import Frame
 from rafterstay.statics import Forces
 from rafterstay.tie import Tie
-from tests.statics.roofs import FOOT, POUND, PSF, half_loaded, stated
+from tests.statics.roofs import FOOT, POUND, PSF, half_loaded, rigid, stated, weightless
 
 INCH = FOOT / 12
 GRAVITY = 9.80665  # [m/s2] standard gravity, CGPM 1901
-
-
-def rigid(frame: Frame) -> Frame:
-    """The same roof of timber a thousand times as stiff."""
-    return replace(
-        frame, members=tuple(replace(m, e=1e3 * m.e, g=1e3 * m.g) for m in frame.members)
-    )
 
 
 def to_a_steel_ring(frame: Frame, rigged: Tie, mass: float) -> Tie:
@@ -53,7 +46,7 @@ def test_a_ring_of_twenty_pounds_on_legs_at_two_hundred_sags_an_inch_and_a_half(
     W R / (3 Hr) = 200 lb of load is what the roof asks; the ropes weigh nothing. Source: statics.
     """
     frame, rigged = octagon("0", 20.0, radius=10.5)
-    rigged = replace(rigged, rope=replace(rigged.rope, mass=1e-9))
+    rigged = weightless(rigged)
     assert rigged.leg_lengths == pytest.approx(10 * FOOT, rel=1e-12)
     forces = under_snow(frame, rigged, 200 * POUND * 3 * 6 / 10.5, already=0.3)
     assert forces.leg_pull[0] == pytest.approx(200 * POUND, rel=3e-3)
@@ -116,7 +109,7 @@ def test_a_hub_comes_down_as_rigid_hips_slide_out() -> None:
     job = stated(tie__height="1/4", roof__rise="4 ft")
     frame = rigid(roof.lay_out(job))
     rigged = to_a_steel_ring(frame, tie.rig(job, frame), 0.0)
-    rigged = replace(rigged, rope=replace(rigged.rope, mass=1e-9))
+    rigged = weightless(rigged)
     forces = statics.solve(frame, rigged, half_loaded(frame, 30 * PSF, 0.0, other=1.0))
     radius, rise = 12 * FOOT, 4 * FOOT
     load, hip = 30 * PSF * sin(pi / 4) * radius**2 / 2, hypot(radius, rise)
@@ -148,3 +141,83 @@ def test_a_push_across_the_hips_is_half_at_the_head_and_adds_as_a_vector() -> No
     assert across > 0.3 * 339 * POUND
     assert forces.head_shear[0] / POUND == pytest.approx(339.4, rel=2e-3)
     assert forces.head_shear[1] / POUND == pytest.approx(hypot(339.4, across / POUND), rel=2e-3)
+
+
+@pytest.mark.parametrize("height", ["0", "1/4"])
+def test_what_lies_on_the_hub_goes_down_through_every_head(height: str) -> None:
+    """P upright on each head, T = (W R / 3 + P R) / (Hr - Hc), and hub and head press with T.
+
+    A push on the hub outward beside every head is the hub's own affair: it changes neither.
+    Source: moments of a hip about its head; balance of its level forces.
+    """
+    job = stated(tie__height=height, rafter__ply="2x12")
+    frame = rigid(roof.lay_out(job))
+    rigged = to_a_steel_ring(frame, tie.rig(job, frame), 0.0)
+    rigged = weightless(rigged)
+    cases = half_loaded(frame, 3 * PSF, 0.0, other=1.0)
+    (case,) = cases.cases
+    on_hub = replace(case, head_load=np.full(8, 310.0), head_push=170.0 * frame.outward[:, :2])
+    forces = statics.solve(frame, rigged, replace(cases, cases=(case, on_hub)))
+    slices = 3 * PSF * sin(pi / 4) * (12 * FOOT) ** 2 / 2
+    share = {"0": 1.0, "1/4": 0.75}[height]
+    for row, load in ((0, 0.0), (1, 310.0)):
+        pull = (slices / 3 + load) * 12 / (6 * share)
+        assert forces.first_order[row] == pytest.approx(pull, rel=2e-3)
+        assert forces.head_push[row] == pytest.approx(pull, rel=0.01)
+        assert forces.head_shear[row] == pytest.approx(load, abs=0.2)
+
+
+@pytest.mark.parametrize("layout", ["band", "cross"])
+def test_feet_carry_a_tie_without_a_ring_too(layout: str) -> None:
+    """Reactions are load and weight, by equilibrium: hips, ropes and turnbuckles."""
+    job = stated(tie__layout=layout, tie__height="0", roof__sides=6)
+    frame = roof.lay_out(job)
+    rigged = tie.rig(job, frame)
+    cases = half_loaded(frame, 19 * PSF, 40.0, other=0.45)
+    forces = statics.solve(frame, rigged, cases)
+    (case,) = cases.cases
+    hips = np.linalg.norm(frame.nodes[frame.heads] - frame.nodes[frame.feet], axis=1)
+    rope = (rigged.leg_lengths - rigged.turnbuckle_set).sum() * rigged.rope.mass
+    hung = GRAVITY * (rope + rigged.n * rigged.turnbuckle.mass)
+    load = float(case.hip_load.mean(axis=1) @ hips + case.head_load.sum())
+    assert hung > 5e-4 * load  # or the tie's weight shows nothing
+    assert forces.foot_reaction[0].sum() == pytest.approx(load + hung, rel=1e-6)
+
+
+def test_a_ring_turns_at_each_eye_as_its_triangle_of_forces_closes() -> None:
+    """T^2 = N^2 + N'^2 - 2 N N' cos(turn) at each eye, between the sides that meet there."""
+    job = stated("reading-room", roof__sides=7, tie__height="0.2")
+    frame = roof.lay_out(job)
+    extra = np.array([0.004, -0.003, 0.0, 0.006, 0.001, -0.005, 0.002])
+    cases = half_loaded(frame, 30 * PSF, 50.0, other=0.3)
+    forces = statics.solve(frame, tie.rig(job, frame), cases, leg_extra=extra)
+    after = forces.ring_pull[0]
+    before = np.roll(after, 1)
+    # Weights of eyes and ropes leave the pulls a ten-thousandth of them out of their plane.
+    cosine = (before**2 + after**2 - forces.leg_pull[0] ** 2) / (2 * before * after)
+    assert np.cos(forces.eye_turn[0]) == pytest.approx(cosine, abs=1e-3)
+    assert np.degrees(np.abs(np.diff(forces.eye_turn[0])).min()) > 0.3  # or all eyes are alike
+
+
+def test_a_ring_beside_a_slack_leg_has_no_place_of_its_own() -> None:
+    """One leg of eight cut too long by far: where the ring hangs is not told, nor how deep."""
+    job = stated("reading-room", roof__sides=8, tie__height="0.2")
+    frame = roof.lay_out(job)
+    cases = half_loaded(frame, 30 * PSF, 0.0, other=1.0)
+    extra = 0.09 * np.eye(8)[3]
+    forces = statics.solve(frame, tie.rig(job, frame), cases, leg_extra=extra)
+    assert forces.slack[0].tolist() == [k == 3 for k in range(8)]
+    assert np.isnan(forces.ring_shift[0]).all()
+    assert np.isnan(forces.ring_sag[0])
+
+
+def test_two_ropes_side_by_side_let_a_ring_open_half_as_far() -> None:
+    """N r / EA of one rope, half of that of two, N = T / (2 sin(pi/n)): Hooke's law."""
+    job = stated(tie__height="0", roof__sides=5, tie__ring_radius="14 in")
+    frame = rigid(roof.lay_out(job))
+    cases = half_loaded(frame, 12 * PSF, 0.0, other=1.0)
+    rigged = weightless(tie.rig(job, frame))
+    one, two = (statics.solve(frame, replace(rigged, ring_ropes=ropes), cases) for ropes in (1, 2))
+    pull = 12 * PSF * sin(2 * pi / 5) * (12 * FOOT) ** 3 / 2 / (3 * 6 * FOOT)
+    opens = pull / (2 * sin(pi / 5)) * rigged.ring_radius / rigged.ring_rope.stiffness
+    assert one.spread[0] - two.spread[0] == pytest.approx(opens / 2, rel=0.02)

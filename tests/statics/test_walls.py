@@ -13,8 +13,16 @@ from rafterstay.loads import Cases
 from rafterstay.roof import Frame
 from rafterstay.statics import Forces
 from rafterstay.tie import Tie
-from tests.statics.roofs import FOOT, POUND, PSF, Value, half_loaded, stated
-from tests.statics.test_report import rigid
+from tests.statics.roofs import (
+    FOOT,
+    POUND,
+    PSF,
+    Value,
+    half_loaded,
+    rigid,
+    stated,
+    weightless,
+)
 
 INCH = FOOT / 12
 SIDES = 7
@@ -30,16 +38,6 @@ PLATE: dict[str, Value] = {
     "support__joint_capacity": "1700 lb",
     "support__joint_slip": ["1/32 in", "3/32 in"],
 }
-
-
-def weightless(rigged: Tie) -> Tie:
-    """The same ropes and turnbuckles without their weight."""
-    return replace(
-        rigged,
-        rope=replace(rigged.rope, mass=1e-9),
-        ring_rope=replace(rigged.ring_rope, mass=1e-9),
-        turnbuckle=replace(rigged.turnbuckle, mass=1e-9),
-    )
 
 
 def tied_at_the_plate(**changes: Value) -> tuple[Frame, Tie, Forces]:
