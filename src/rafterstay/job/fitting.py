@@ -242,7 +242,7 @@ class Limits:
     ring_sag: Annotated[
         float,
         Quantity(
-            means="how far the ring may sag below the bolts when set",
+            means="how far the ring may sag below the bolts as the roof stands, its prop lowered",
             dimension="length",
             least="0 in",
             most="24 in",
