@@ -196,3 +196,68 @@ def test_a_slack_sliding_rope_has_its_missing_length_to_fall() -> None:
     assert (held.side_pull == 0).all()
     expected = (WEIGHT / 2) ** 2 / (2 * LOOP_RATE) + WEIGHT / 2 * short
     assert energy_gap(problem, pose, held)[0] == pytest.approx(expected, rel=1e-6)
+
+
+FORCES = np.array([[310.0, 95.0, 0.0], [-240.0, 215.0, 0.0], [-70.0, -310.0, 0.0]])
+EYES = {
+    "near": np.array([[0.71, 0.10, 0.0], [-0.41, 0.52, 0.0], [-0.16, -0.62, 0.0]]),
+    "far": np.array([[0.33, -0.08, 0.0], [-0.52, 0.71, 0.0], [-0.49, -0.35, 0.0]]),
+}
+
+
+def _triangle(eyes: Floats, rope: float) -> tuple[Problem, Pose, Pulls]:
+    """A sliding rope through three eyes that steady forces draw outward by legs of their own."""
+    size = np.linalg.norm(FORCES, axis=1)
+    way = FORCES / size[:, None]
+    # From the eye outward: q, p, the point that is pushed.
+    lengths = (LENGTHS + size[:, None] / RATES)[:, ::-1]
+    q, p, start = np.moveaxis(
+        eyes[:, None] + np.cumsum(lengths, axis=1)[..., None] * way[:, None], 1, 0
+    )
+    links = _legs(
+        3,
+        web=Web(
+            np.arange(3), np.full(3, -1), np.array([[0, 1], [1, 2], [2, 0]]), "eyes", sliding=True
+        ),
+        side_length=np.array([[rope]]),
+        side_rate=np.array([[LOOP_RATE]]),
+        ring_at=eyes[None],
+    )
+    problem = _on_frame(anchored(links, start), np.zeros(9), FORCES.ravel())
+    pose = Pose(np.zeros((1, 9)), np.zeros((1, 9)), np.stack([p, q], axis=1)[None])
+    return problem, pose, held_in(problem, pose)
+
+
+@pytest.mark.parametrize(("place", "short"), [("near", 1.07e-3), ("near", -0.04), ("far", 0.9e-3)])
+def test_a_side_that_carries_less_wastes_its_length(place: str, short: float) -> None:
+    """Side forces by statics: differences are the three forces, parts along the sides are equal.
+
+    Against sliding-ring.md eq. 4 written out, and against energies: at rest all sides pull alike,
+    so that T is the radius of the circle through the corners of the forces' own triangle, and the
+    energy of rope and forces is -T L0 - T^2/(2k).
+    """
+    eyes = EYES[place]
+    sides = np.roll(eyes, -1, axis=0) - eyes
+    long = np.linalg.norm(sides, axis=1)
+    rope = long.sum() - short
+    problem, pose, held = _triangle(eyes, rope)
+    unit = sides / long[:, None]
+    # t, t - F1, t - F1 - F2 with one part along each side.
+    less = np.array([0 * FORCES[0], FORCES[1], FORCES[1] + FORCES[2]])
+    rows = (unit[1:] - unit[0])[:, :2]
+    first = np.append(np.linalg.solve(rows, (less[1:] * unit[1:]).sum(axis=1)), 0.0)
+    force = first - less
+    size = np.linalg.norm(force, axis=1)
+    most, pull = size.max(), LOOP_RATE * short
+    assert held.side_pull[0] == pytest.approx(max(pull, 0.0))
+    taut = (most - pull) ** 2 / (2 * LOOP_RATE)
+    slack = most**2 / (2 * LOOP_RATE) + most * -short
+    wasted = most * long.sum() - (force * sides).sum()
+    gap = energy_gap(problem, pose, held)[0]
+    assert gap == pytest.approx((taut if pull > 0 else slack) + wasted, rel=1e-6)
+    a, b, c = np.linalg.norm(FORCES, axis=1)
+    area = np.linalg.norm(np.cross(FORCES[0], FORCES[1])) / 2
+    circle = a * b * c / (4 * area)
+    least = -circle * rope - circle**2 / (2 * LOOP_RATE)
+    above = max(pull, 0.0) ** 2 / (2 * LOOP_RATE) - (FORCES * eyes).sum() - least
+    assert 0 < above <= gap
