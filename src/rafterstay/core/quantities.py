@@ -27,6 +27,7 @@ __all__ = [
     "System",
     "parse",
     "show",
+    "show_both",
     "units",
 ]
 
@@ -226,6 +227,22 @@ def parse(text: str, dimension: Dimension) -> float:
     if dimension == "temperature":
         value += _ZERO_POINTS.get(unit, 0.0)
     return value
+
+
+def show_both(value: float, dimension: Dimension) -> str:
+    r"""A quantity in SI and, in brackets, in US units: for words that know no job.
+
+    Args:
+        value: In SI. [-]
+        dimension: What the value is.
+
+    Returns:
+        Text with both units.
+
+    >>> show_both(4003.4, "force"), show_both(0.2708, "length")
+    ('4 kN (900 lb)', '271 mm (10 11/16")')
+    """
+    return f"{show(value, dimension, 'si')} ({show(value, dimension, 'us')})"
 
 
 def show(value: float, dimension: Dimension, system: System, *, rounding: Rounding = "near") -> str:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rafterstay.core.errors import Finding, Mechanism, NotConverged
+from rafterstay.core.quantities import show_both
 from rafterstay.roof.frame import Floats, Frame
 from rafterstay.statics.condense import PINNED_HEADS
 from rafterstay.statics.newton import Rest
@@ -112,6 +113,7 @@ def _loose(problem: Problem, state: str, kept: Floats, moved: float) -> Mechanis
     outward = (movement[frame.feet] * frame.outward).sum(axis=1)
     hub = float(movement[frame.heads, 2].mean())
     name = _name(problem, kept)
+    gone = show_both(moved, "length") if moved < frame.span else "without end"
     remedy = _remedy(frame)
     if drawn_in(frame, movement):
         loose, remedy = "feet", UPLIFT_GOVERNS
@@ -127,8 +129,8 @@ def _loose(problem: Problem, state: str, kept: Floats, moved: float) -> Mechanis
             code="ST-002",
             key=state,
             bound=(
-                f"held within span/25 = {FARTHEST * frame.span:.3f} m at the tie bolts "
-                f"(they move {moved:.3g} m): {told}"
+                f"held within span/25 = {show_both(FARTHEST * frame.span, 'length')} at the tie "
+                f"bolts, which move {gone}: {told}"
             ),
             remedy=remedy,
         ),

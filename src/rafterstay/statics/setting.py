@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from rafterstay.core.errors import Finding, Mechanism
+from rafterstay.core.quantities import show_both
 from rafterstay.loads.nouns import Case
 from rafterstay.roof.frame import Floats
 from rafterstay.statics.beam_loads import loads_on
@@ -224,7 +225,7 @@ def _too_little(tie: Tie) -> Mechanism:
         Finding(
             code="ST-005",
             key="pretension.target",
-            value=f"{tie.target:.0f} N mean pull",
+            value=f"{show_both(tie.target, 'force')} mean pull",
             bound="more than what the legs' own weight pulls when they hang far below the drawing",
             remedy="Set '0 lb' for legs that are snug, cut to the drawing, or a larger target.",
         ),
@@ -241,8 +242,11 @@ def _beyond(tie: Tie, most: float, *, standing: bool) -> Mechanism:
         Finding(
             code="ST-005",
             key="pretension.target",
-            value=f"{tie.target:.0f} N mean pull",
-            bound=(f"below {most:.0f} N, the pull the dead load makes by itself: more {lifts}"),
+            value=f"{show_both(tie.target, 'force')} mean pull",
+            bound=(
+                f"below {show_both(most, 'force')}, the pull the dead load makes by itself: "
+                f"more {lifts}"
+            ),
             remedy="Set a smaller target ('0 lb' is snug), or state walls that help.",
         ),
         loose="feet" if standing else "hub",

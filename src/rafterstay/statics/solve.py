@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from rafterstay.core.errors import Finding, InternalError, Mechanism
+from rafterstay.core.quantities import show_both
 from rafterstay.loads.nouns import Cases
 from rafterstay.roof.frame import Floats, Frame
 from rafterstay.statics.beam_loads import loads_on
@@ -326,7 +327,11 @@ def _growing(bones: Skeleton, step: Floats, name: str) -> Mechanism:
     size = np.linalg.norm(step[:, :3], axis=1)
     loose = bones.frame.names[int(size.argmax())]
     near = size.max() < FARTHEST * bones.frame.span
-    far = f"with every pass (by {size.max():.2g} m in the last)" if near else "without end"
+    far = (
+        f"with every pass (by {show_both(float(size.max()), 'length')} in the last)"
+        if near
+        else "without end"
+    )
     ways = "lower the tie, steepen the roof or stiffen the legs."
     remedy = (
         f"{ways[0].upper()}{ways[1:]}" if bones.frame.deck else f"Brace the hips sideways, {ways}"
