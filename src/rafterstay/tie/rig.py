@@ -10,6 +10,7 @@ import numpy as np
 from rafterstay import catalog
 from rafterstay.catalog.rows import Turnbuckle
 from rafterstay.core.errors import Finding, InputError
+from rafterstay.core.quantities import show
 from rafterstay.roof.frame import Floats, Frame
 from rafterstay.tie.body import body_of, mass_of
 from rafterstay.tie.nouns import Tie
@@ -122,13 +123,14 @@ def _require_room(job: Job, lengths: Floats, least: float) -> None:
     """Every leg holds its turnbuckle and four eyes."""
     if lengths.min() > least:
         return
-    shortest = f"(leg {int(lengths.argmin()) + 1} has {lengths.min():.3f} m)"
-    room = f"each leg more than {least:.3f} m for its turnbuckle and four eyes {shortest}"
+    wanted, has = (show(each, "length", job.show) for each in (least, float(lengths.min())))
+    shortest = f"(leg {int(lengths.argmin()) + 1} has {has})"
+    room = f"each leg more than {wanted} for its turnbuckle and four eyes {shortest}"
     if job.tie.layout == "ring":
         found = Finding(
             code="IN-060",
             key="tie.ring_radius",
-            value=f"{job.tie.ring_radius:.3f} m",
+            value=show(job.tie.ring_radius, "length", job.show),
             bound=f"small enough to leave {room}",
             remedy="Make the ring smaller, take a shorter turnbuckle, or lower the tie.",
         )
