@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +37,10 @@ class Changes:
     side_pull: Floats
     ends: Floats
     outward: Floats
+
+    def some(self, causes: slice) -> Changes:
+        """The changes by some of the causes."""
+        return Changes(*(values[:, causes] for values in vars(self).values()))
 
 
 @dataclass(frozen=True)
@@ -69,6 +74,7 @@ class _Cause:
         leg_pull: Change of the outer rope's tension. [N] (n_batch, n_causes, n)
         side_pull: [N] (n_batch, n_causes, m)
         ends: Of the legs' far ends, where those are bolts that are moved. [m] (n_causes, n, 3)
+        push: Of the load on the frame. [N] (n_batch, n_causes, n_kept)
     """
 
     leg: Floats
@@ -76,6 +82,7 @@ class _Cause:
     leg_pull: Floats
     side_pull: Floats
     ends: Floats | None = None
+    push: Floats | None = None
 
 
 def derivatives(problem: Problem, rest: Rest, pushed: Sequence[Condensed] = ()) -> Derivatives:
@@ -105,34 +112,55 @@ def derivatives(problem: Problem, rest: Rest, pushed: Sequence[Condensed] = ()) 
     heat = _summed(lengths, grown, sides, np.broadcast_to(
         problem.links.side_length, (n_batch, problem.links.side_length.shape[1])
     ))  # fmt: skip
-    place = _by_place(problem, held)
-    return Derivatives(
-        turnbuckle=_follow(problem, rest, stiff, turnbuckle),
-        rope=_follow(problem, rest, stiff, rope),
-        side=_follow(problem, rest, stiff, sides),
-        heat=_follow(problem, rest, stiff, heat),
-        place=_follow(problem, rest, stiff, place),
-        push=_by_push(problem, rest, stiff, pushed),
+    causes = [turnbuckle, rope, sides, heat, _by_place(problem, held), _by_push(rest, pushed)]
+    found = _follow(problem, rest, stiff, _together(causes, held.side_long.shape[1]))
+    ends = np.cumsum([0, *(cause.leg.shape[1] for cause in causes)])
+    kinds = [found.some(slice(*pair)) for pair in pairwise(ends.tolist())]
+    # A push moves the feet by itself too.
+    alone = [load.all_movements(problem.bones, np.zeros_like(load.push[:1]))[0] for load in pushed]
+    if alone:
+        own = np.array(alone) @ problem.bones.free.outward.T
+        kinds[5] = replace(kinds[5], outward=kinds[5].outward + own)
+    return Derivatives(*kinds)
+
+
+def _together(causes: list[_Cause], n_sides: int) -> _Cause:
+    """All causes as one list, so that one factorisation serves them all."""
+    n_kept = next((each.push.shape[2] for each in causes if each.push is not None), 0)
+
+    def wide(values: Floats) -> Floats:
+        if values.shape[2] == n_sides:
+            return values
+        return np.zeros((*values.shape[:2], n_sides, *values.shape[3:]))
+
+    def moved(cause: _Cause) -> Floats:
+        return np.zeros((*cause.leg.shape[1:3], 3)) if cause.ends is None else cause.ends
+
+    def pushed(cause: _Cause) -> Floats:
+        return np.zeros((*cause.leg.shape[:2], n_kept)) if cause.push is None else cause.push
+
+    return _Cause(
+        leg=np.concatenate([each.leg for each in causes], axis=1),
+        side=np.concatenate([wide(each.side) for each in causes], axis=1),
+        leg_pull=np.concatenate([each.leg_pull for each in causes], axis=1),
+        side_pull=np.concatenate([wide(each.side_pull) for each in causes], axis=1),
+        ends=np.concatenate([moved(each) for each in causes]),
+        push=np.concatenate([pushed(each) for each in causes], axis=1),
     )
 
 
-def _by_push(problem: Problem, rest: Rest, stiff: Tangent, pushed: Sequence[Condensed]) -> Changes:
-    """One cause for each load on the frame; the feet also move by it alone."""
-    bones = problem.bones
+def _by_push(rest: Rest, pushed: Sequence[Condensed]) -> _Cause:
+    """One cause for each load on the frame."""
     n_batch, n = rest.pulls.leg_pull.shape[:2]
-    causes, n_kept = len(pushed), bones.reach.shape[2]
+    causes, n_kept = len(pushed), rest.pose.kept.shape[1]
     loads = np.array([load.push[0] for load in pushed]).reshape(causes, n_kept)
-    every = [load.all_movements(bones, np.zeros((1, n_kept)))[0] for load in pushed]
-    alone = np.array(every).reshape(causes, bones.free.outward.shape[1])
-    nothing = _Cause(
+    return _Cause(
         np.zeros((n_batch, causes, n, 3, 3)),
         np.zeros((n_batch, causes, 0, 3)),
         np.zeros((n_batch, causes, n)),
         np.zeros((n_batch, causes, 0)),
+        push=np.array(np.broadcast_to(loads, (n_batch, causes, n_kept))),
     )
-    push = np.array(np.broadcast_to(loads, (n_batch, causes, n_kept)))
-    found = _follow(problem, rest, stiff, nothing, push)
-    return replace(found, outward=found.outward + alone @ bones.free.outward.T)
 
 
 def _by_link(problem: Problem, held: Pulls) -> tuple[Floats, Floats]:
@@ -219,19 +247,13 @@ def _by_place(problem: Problem, held: Pulls) -> _Cause:
     )
 
 
-def _follow(
-    problem: Problem, rest: Rest, stiff: Tangent, cause: _Cause, push: Floats | None = None
-) -> Changes:
+def _follow(problem: Problem, rest: Rest, stiff: Tangent, cause: _Cause) -> Changes:
     """Let everything move to balance again: one solve for all causes of a state."""
-    n_batch, causes, n = cause.leg.shape[:3]
-    if not causes:
-        m, feet = rest.pulls.side_long.shape[1], len(problem.bones.free.outward)
-        sizes = ((n,), (m,), (n, 3), (feet,))
-        return Changes(*(np.zeros((n_batch, 0, *size)) for size in sizes))
+    n_batch, causes = cause.leg.shape[:2]
     rows = np.repeat(np.arange(n_batch), causes)
     many = problem.only(rows)
-    out = _slopes(many, cause, push)
-    # The reduced matrices stay one for each state, factorised once for all causes of this kind.
+    out = _slopes(many, cause)
+    # The reduced matrices stay one for each state, factorised once for all its causes.
     small = Tangent(
         stiff.reduced[:0], stiff.legs[rows], stiff.unit[rows], stiff.give[rows], stiff.stretch[rows]
     )
@@ -245,13 +267,13 @@ def _follow(
     return found if cause.ends is None else replace(found, ends=found.ends + cause.ends)
 
 
-def _slopes(many: Problem, cause: _Cause, push: Floats | None) -> Slopes:
+def _slopes(many: Problem, cause: _Cause) -> Slopes:
     """What a cause puts out of balance. Rows are states times causes."""
     links, web = many.links, many.links.web
     leg = cause.leg.reshape(-1, *cause.leg.shape[2:])
     kept = on_frame(many, leg[:, :, 0], leg[:, :, 2])
-    if push is not None:
-        kept = kept - push.reshape(len(kept), -1)
+    if cause.push is not None:
+        kept = kept - cause.push.reshape(len(kept), -1)
     joints = leg[:, :, :2] - leg[:, :, 1:]
     if web.ring == "none":
         return Slopes(kept, np.zeros((len(leg), 0)), joints)
