@@ -98,7 +98,7 @@ UNDECKED: Changes = {"roof.bracing": "none", "tie.height": "0.41", "roof.sides":
 ROOFS = {
     "the demo as in its file": DEMO,
     "point hub": Roof("reading-room", POINT, 3e-5),
-    "hub ring, heads bearing": Roof("reading-room", RING, 2e-3),
+    "hub ring, heads bearing": Roof("reading-room", RING, 2e-4),
     "stiff walls": Roof("reading-room", STIFF, 1e-3),
     "undecked point hub": Roof(
         "reading-room", POINT | UNDECKED, 4e-4, cases=("D+S/balanced", "D+S/unbalanced-051")

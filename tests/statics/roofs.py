@@ -22,6 +22,15 @@ PSF = POUND / FOOT**2
 
 Value = str | bool | int | list[str]
 
+# A plate that runs on: two 2x6 flat, joined at every corner.
+PLATE: dict[str, Value] = {
+    "support__plate": "continuous",
+    "support__plate_ply": "2x6",
+    "support__plate_plies": 2,
+    "support__joint_capacity": "1700 lb",
+    "support__joint_slip": ["1/32 in", "3/32 in"],
+}
+
 
 def text_of(name: str) -> str:
     """A roof kept beside the tests, whose figures they pin, else an example."""

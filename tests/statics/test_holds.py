@@ -18,17 +18,10 @@ from rafterstay.statics.condense import Skeleton
 from rafterstay.statics.network import Network
 from rafterstay.statics.nouns import State
 from rafterstay.statics.report import Answer
-from tests.statics.roofs import FOOT, POUND, PSF, Value, half_loaded, row, solved, stated
+from tests.statics.roofs import FOOT, PLATE, POUND, PSF, Value, half_loaded, row, solved, stated
 
 SOLVE = import_module("rafterstay.statics.solve")
 INCH = FOOT / 12
-PLATE: dict[str, Value] = {
-    "support__plate": "continuous",
-    "support__plate_ply": "2x6",
-    "support__plate_plies": 2,
-    "support__joint_capacity": "1700 lb",
-    "support__joint_slip": ["1/32 in", "3/32 in"],
-}
 STIFF: dict[str, Value] = {
     "support__walls": "stiff",
     "support__wall_stiffness": ["5 kip/in", "9 kip/in"],

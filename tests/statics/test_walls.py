@@ -15,6 +15,7 @@ from rafterstay.statics import Forces
 from rafterstay.tie import Tie
 from tests.statics.roofs import (
     FOOT,
+    PLATE,
     POUND,
     PSF,
     Value,
@@ -30,13 +31,6 @@ LEAST, MOST = 3e3 * POUND / INCH, 11e3 * POUND / INCH  # of the walls [N/m]
 WALLS: dict[str, Value] = {
     "support__walls": "stiff",
     "support__wall_stiffness": ["3 kip/in", "11 kip/in"],
-}
-PLATE: dict[str, Value] = {
-    "support__plate": "continuous",
-    "support__plate_ply": "2x6",
-    "support__plate_plies": 2,
-    "support__joint_capacity": "1700 lb",
-    "support__joint_slip": ["1/32 in", "3/32 in"],
 }
 
 

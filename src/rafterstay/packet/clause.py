@@ -21,7 +21,7 @@ _MODEL: Final = (
     "Feet: held up and down and along the wall; outwards free where walls give no help.",
     "The mean plan movement of all feet is held: the walls are braced against racking.",
     "Ropes only pull. Pulls are those on the roof as it stands displaced (second order).",
-    "Loads stay over a hip's straight line: with a sag of L/180, pulls are up to 1 % larger.",
+    "Loads stay over a hip's straight line: with a sag of L/180, pulls are about 1 % larger.",
     "For strength, dead load is always on the tie.",
     "Dead load is per area of the sloping plane, snow per area on plan.",
 )

@@ -120,7 +120,7 @@ def derivatives(problem: Problem, rest: Rest, pushed: Sequence[Condensed] = ()) 
     alone = [load.all_movements(problem.bones, np.zeros_like(load.push[:1]))[0] for load in pushed]
     if alone:
         own = np.array(alone) @ problem.bones.free.outward.T
-        kinds[5] = replace(kinds[5], outward=kinds[5].outward + own)
+        kinds[-1] = replace(kinds[-1], outward=kinds[-1].outward + own)
     return Derivatives(*kinds)
 
 
